@@ -1,0 +1,1 @@
+"""The finished design measured afresh against the rules of a place."""

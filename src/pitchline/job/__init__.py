@@ -1,0 +1,1 @@
+"""The job file: its types, reading it strictly, writing it back with its comments."""

@@ -1,0 +1,1 @@
+"""Drawings authored once as marks on a sheet, then written as DXF, SVG and PDF at exact scale."""

@@ -1,0 +1,1 @@
+"""Views, drawings, lists and the pack that a maker takes to the bench."""

@@ -1,0 +1,1 @@
+"""Part descriptions turned into solids, interference tests and a GLB scene."""
