@@ -1,4 +1,4 @@
-"""Every tolerance of the program, named once, with its reason. Lengths in mm unless the name says otherwise."""
+"""Every tolerance of the program, named once, with its reason. Lengths in mm unless a name says otherwise."""
 
 COVERAGE_FACTOR = 2.0
 """Expanded uncertainty = this times the standard uncertainty (about 95 %; JCGM 100)."""

@@ -1,1 +1,1 @@
-"""Plane and solid geometry: lines in an elevation, frames, outlines, boxes cut by planes, bevels and balls."""
+"""Plane and solid geometry: lines, frames, outlines, boxes cut by planes, bevels and balls."""

@@ -55,7 +55,7 @@ class Line:
         return self.raised(square / math.cos(self.angle))
 
     def meet(self, start: Point2, direction: Point2) -> Point2:
-        """Where a ray's line through ``start`` along ``direction`` meets this line (ValueError if parallel)."""
+        """Where the line through ``start`` along ``direction`` meets this one (ValueError if parallel)."""
         rate = direction[1] - self.slope * direction[0]
         if abs(rate) < SAME_POINT:
             raise ValueError("parallel lines do not meet")
