@@ -1,0 +1,189 @@
+"""The finished design of one edge: bars, posts, uprights, in the edge's own co-ordinates (u, y, z), mm.
+
+Everything that checks, strength and parts need is here; how it was found is not.
+"""
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+from pitchline.design.brief import Brief, Making, Shape
+from pitchline.kit.finding import Finding
+from pitchline.kit.geometry.frames import Plane, Vec3
+from pitchline.kit.geometry.lines import Line, Point2
+from pitchline.stair.model import Flight, Side
+
+
+class BarRole(StrEnum):
+    """What a raking bar is for."""
+
+    HANDRAIL = "handrail"
+    BASE = "base rail"
+    PACKER = "packer"
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A straight bar along the edge between two end planes (outward normals).
+
+    ``top`` and ``bottom`` are its edges in the elevation (not parallel for a tapered packer), ``width`` its
+    size across, ``y`` its centre, ``seat`` the line where the uprights end inside it (None: nothing enters).
+    """
+
+    id: str
+    role: BarRole
+    top: Line
+    bottom: Line
+    width: float
+    y: float
+    start: Plane
+    finish: Plane
+    seat: Line | None
+    round_over: float
+    material: str
+    start_at: str
+    finish_at: str
+
+    @property
+    def depth(self) -> float:
+        """Depth square to the top edge at the middle of the bar, mm."""
+        middle = (self.start.point[0] + self.finish.point[0]) / 2
+        return (self.top.at(middle) - self.bottom.at(middle)) * math.cos(self.top.angle)
+
+    @property
+    def face(self) -> Line:
+        """The edge that looks at the infill."""
+        return self.bottom if self.role is BarRole.HANDRAIL else self.top
+
+
+class PostRole(StrEnum):
+    """What stands at an end."""
+
+    NEW = "new newel"
+    EXISTING = "existing newel"
+    HALF = "half newel"
+
+
+@dataclass(frozen=True, slots=True)
+class Post:
+    """A post: its axis from ``foot`` along the unit vector ``axis``, section ``along`` x ``across``.
+
+    ``along_axis`` is the horizontal-ish unit vector of the section's first side, square to ``axis``: with a
+    plumb post without twist it points up the stair. ``length`` runs along the axis. ``station`` is the surveyed
+    point whose place it hangs on.
+    """
+
+    id: str
+    role: PostRole
+    foot: Vec3
+    axis: Vec3
+    along_axis: Vec3
+    along: float
+    across: float
+    length: float
+    station: str
+    material: str
+    stands: str
+
+    def face(self, towards_head: bool) -> Plane:
+        """The face that looks up (or down) the stair; its normal points away from the post."""
+        sign = 1.0 if towards_head else -1.0
+        half = sign * self.along / 2
+        point = tuple(f + half * a for f, a in zip(self.foot, self.along_axis, strict=True))
+        normal = tuple(sign * a for a in self.along_axis)
+        return Plane((point[0], point[1], point[2]), (normal[0], normal[1], normal[2]))
+
+    @property
+    def across_axis(self) -> Vec3:
+        """Unit vector of the section's second side (axis x along_axis)."""
+        (ax, ay, az), (bx, by, bz) = self.axis, self.along_axis
+        return (ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx)
+
+    @property
+    def top_z(self) -> float:
+        """Height of the middle of its top."""
+        return self.foot[2] + self.length * self.axis[2]
+
+
+@dataclass(frozen=True, slots=True)
+class Upright:
+    """One upright in the elevation.
+
+    ``outline`` is the whole piece, housed ends included; ``sight`` the part seen between the rails; both run
+    anticlockwise. ``u`` is where its centre line meets the upper face of the base rail; gaps are clear and
+    square to the uprights, at their full width, to the neighbour or the end face at its widest.
+    ``lean`` in radians from plumb, positive when the top leans up the stair.
+    """
+
+    mark: str
+    u: float
+    lean: float
+    width: float
+    thickness: float
+    y: float
+    shape: Shape
+    outline: tuple[Point2, ...]
+    sight: tuple[Point2, ...]
+    foot: Point2
+    gap_before: float
+    gap_after: float
+    profile: tuple[tuple[float, float], ...]
+    narrowest: float
+    arris: float
+    material: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bay:
+    """The field between two end faces and two rails.
+
+    ``sight`` is what is seen between the rails' faces; ``full`` reaches into the housings. ``run`` is the
+    clear width square to the uprights, ``run_sigma`` its standard uncertainty.
+    """
+
+    sight: tuple[Point2, ...]
+    full: tuple[Point2, ...]
+    start: Plane
+    finish: Plane
+    run: float
+    run_sigma: float
+    spacing_note: str
+    closed_start: bool
+    closed_finish: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RailLine:
+    """How the handrail's line was chosen: window at each nosing, margin to it (negative: it does not hold)."""
+
+    low: float
+    high: float | None
+    margin: float
+    heights: tuple[float, ...]
+    tightest: int
+    wished: float | None
+
+
+@dataclass(frozen=True, eq=False)
+class Design:
+    """One finished balustrade."""
+
+    id: str
+    title: str
+    side: Side
+    flight: Flight
+    brief: Brief
+    rail_line: RailLine
+    handrail: Bar
+    base: Bar
+    packer: Bar | None
+    posts: tuple[Post, ...]
+    bay: Bay
+    uprights: tuple[Upright, ...]
+    making: Making
+    findings: tuple[Finding, ...]
+
+    @property
+    def bars(self) -> tuple[Bar, ...]:
+        """Handrail, base rail and, where there is one, the packer."""
+        return (self.handrail, self.base) + ((self.packer,) if self.packer else ())

@@ -1,0 +1,130 @@
+"""One piece of timber or board, exactly: blank, end cuts as planes, features, and where it goes.
+
+A part lives in its own right-handed frame: X along its length from 0 to ``length`` (longest point to longest
+point), Y across its wide face from -width/2 to +width/2, Z through its thickness likewise. A cut keeps the
+material on the side opposite its normal. Lengths in mm.
+"""
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from functools import cached_property
+
+from pitchline.kit.geometry.cutbox import CutBox
+from pitchline.kit.geometry.frames import Frame, Plane, Vec3
+
+
+class Role(StrEnum):
+    """What a part is in the balustrade."""
+
+    HANDRAIL = "handrail"
+    BASE = "base rail"
+    PACKER = "packer"
+    NEWEL = "newel"
+    HALF_NEWEL = "half newel"
+    UPRIGHT = "upright"
+    RAIL_FILLET = "rail fillet"
+    BASE_FILLET = "base fillet"
+    RAIL_STRIP = "rail outer strip"
+    BASE_STRIP = "base outer strip"
+    RAIL_CHEEK = "rail cheek"
+    BASE_CHEEK = "base cheek"
+    RAIL_BLOCK = "rail block"
+    BASE_BLOCK = "base block"
+
+
+class Face(StrEnum):
+    """A long face of the blank, by the local axis that points out of it."""
+
+    PLUS_Y = "+Y"
+    MINUS_Y = "-Y"
+    PLUS_Z = "+Z"
+    MINUS_Z = "-Z"
+
+
+@dataclass(frozen=True, slots=True)
+class Groove:
+    """A groove ploughed through the whole length: ``centre`` across its face, ``width``, ``depth``."""
+
+    face: Face
+    centre: float
+    width: float
+    depth: float
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A bored hole: its axis enters the wood at ``at`` along the unit vector ``axis``; flat bottom."""
+
+    at: Vec3
+    axis: Vec3
+    diameter: float
+    depth: float
+
+
+@dataclass(frozen=True, slots=True)
+class Notch:
+    """A square-cornered recess cut out of the blank between two opposite corners (local co-ordinates)."""
+
+    low: Vec3
+    high: Vec3
+
+
+@dataclass(frozen=True, slots=True)
+class RoundOver:
+    """Rounded long edges: each edge named by the signs of Y and Z, with one radius."""
+
+    edges: tuple[tuple[int, int], ...]
+    radius: float
+
+
+@dataclass(frozen=True, slots=True)
+class Turning:
+    """A turned length about the centre line: (x, diameter) pairs, straight between them."""
+
+    profile: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RoundBar:
+    """The whole piece is a round bar of this diameter."""
+
+    diameter: float
+
+
+Feature = Groove | Hole | Notch | RoundOver | Turning | RoundBar
+
+
+@dataclass(frozen=True)
+class Part:
+    """One piece, with its place in the edge's co-ordinates (``frame``).
+
+    ``place`` is its own mark, ``mark`` that of its group of identical pieces. ``start_cuts`` and
+    ``finish_cuts`` are the planes at X = 0 and X = length ends (one each, two where a piece dies into a
+    corner). ``trim`` is what the blank is left longer for fitting; ``length_sigma`` the standard uncertainty
+    that the survey leaves in its length. ``face_names`` says in words where each face looks.
+    """
+
+    place: str
+    mark: str
+    role: Role
+    material: str
+    length: float
+    width: float
+    thickness: float
+    start_cuts: tuple[Plane, ...]
+    finish_cuts: tuple[Plane, ...]
+    features: tuple[Feature, ...]
+    frame: Frame
+    trim: float = 0.0
+    length_sigma: float = 0.0
+    face_names: tuple[tuple[Face, str], ...] = field(default=())
+
+    @cached_property
+    def body(self) -> CutBox:
+        """The blank cut by its end planes, features left out."""
+        return CutBox(self.length, self.width, self.thickness, (*self.start_cuts, *self.finish_cuts))
+
+    @property
+    def blank_length(self) -> float:
+        """Length to cut the blank to: longest point to longest point and what is left for fitting."""
+        return self.length + self.trim

@@ -1,0 +1,130 @@
+"""The stair as it stands, finishes included: what a balustrade is fitted to.
+
+Co-ordinates of an edge: u along it in plan (0 at the first nosing, growing up the stair), z up from the lower
+finished floor, y across it to the LEFT of someone walking up, so that (u, y, z) is right-handed whatever side
+is guarded. Lengths in mm, leans and twists in radians.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from pitchline.kit.geometry.lines import Line, Point2
+from pitchline.kit.tolerances import COVERAGE_FACTOR
+from pitchline.survey.adjust import Adjusted
+from pitchline.survey.readings import Coordinate
+
+
+class Side(StrEnum):
+    """The guarded side of the flight as one walks up it."""
+
+    LEFT = "left"
+    RIGHT = "right"
+
+    @property
+    def towards_stair(self) -> float:
+        """+1 or -1: the sense of y that points from the guarded edge to the walking side."""
+        return 1.0 if self is Side.RIGHT else -1.0
+
+
+@dataclass(frozen=True, slots=True)
+class StringBoard:
+    """A closed string: its top edge as measured in the elevation, thickness across and depth square to it."""
+
+    id: str
+    top: Line
+    thickness: float
+    depth: float
+
+
+@dataclass(frozen=True, slots=True)
+class StandingPost:
+    """A newel that is there already.
+
+    ``face_u`` is the place of the face towards the flight, read at height ``face_z``; leans are tangents
+    (mm per mm of height): along, positive when the top leans up the stair; across, positive when it leans to
+    the left (+y); ``twist`` is in radians, anticlockwise seen from above.
+    """
+
+    id: str
+    station: str
+    face_u: float
+    face_z: float
+    along: float
+    across: float
+    lean_along: float
+    lean_across: float
+    twist: float
+    top_z: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """A wall that a rail or half newel meets: its face at height ``face_z``, and its lean up the stair."""
+
+    id: str
+    station: str
+    face_u: float
+    face_z: float
+    lean_along: float
+    lean_across_plan: float
+
+
+@dataclass(frozen=True, slots=True)
+class FinishLayers:
+    """What is still to be laid, in mm: it has already been added to the nosings of the flight."""
+
+    lower_floor: float = 0.0
+    treads: float = 0.0
+    upper_floor: float = 0.0
+    wraps_nosings: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Flight:
+    """One straight flight: nosings 1 to n (n is the edge of the upper floor), finished sizes."""
+
+    id: str
+    nosings: tuple[Point2, ...]
+    survey: Adjusted
+    width: float | None
+    nosing_overhang: float
+    finishes: FinishLayers
+    string: StringBoard | None
+    posts: tuple[StandingPost, ...]
+    walls: tuple[Wall, ...]
+    headroom: float | None = None
+
+    @property
+    def rises(self) -> tuple[float, ...]:
+        """Rise 1 (floor to first nosing) to rise n, mm."""
+        heights = (0.0, *(z for _, z in self.nosings))
+        return tuple(high - low for low, high in zip(heights, heights[1:], strict=False))
+
+    @property
+    def goings(self) -> tuple[float, ...]:
+        """Going 1 (nosing 1 to 2) to going n - 1, mm."""
+        places = tuple(u for u, _ in self.nosings)
+        return tuple(far - near for near, far in zip(places, places[1:], strict=False))
+
+    def sigma(self, along: Mapping[str, float], height: Mapping[str, float] | None = None) -> float:
+        """Standard uncertainty of a weighted sum of surveyed places, mm.
+
+        ``along`` gives the weight of each point's u, ``height`` of each point's z. What the datum fixes (the
+        floor's height, the place of nosing 1) counts as exact.
+        """
+        weights: dict[Coordinate, float] = {("x", point): w for point, w in along.items()}
+        weights.update({("z", point): w for point, w in (height or {}).items()})
+        known = [c for c in weights if self.survey.has(c)]
+        if not known:
+            return 0.0
+        vector = np.array([weights[c] for c in known])
+        variance = float(vector @ self.survey.covariance_of(known) @ vector)
+        return math.sqrt(max(0.0, variance))
+
+    def expanded(self, along: Mapping[str, float], height: Mapping[str, float] | None = None) -> float:
+        """Expanded uncertainty (k = 2) of a weighted sum of surveyed places, mm."""
+        return COVERAGE_FACTOR * self.sigma(along, height)
