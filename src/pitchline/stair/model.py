@@ -9,6 +9,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import pairwise
 
 import numpy as np
 
@@ -63,14 +64,14 @@ class StandingPost:
 
 @dataclass(frozen=True, slots=True)
 class Wall:
-    """A wall that a rail or half newel meets: its face at height ``face_z``, and its lean up the stair."""
+    """A wall that a rail or half newel meets: its face at height ``face_z``, lean (tangent, + up the stair), skew in plan."""
 
     id: str
     station: str
     face_u: float
     face_z: float
     lean_along: float
-    lean_across_plan: float
+    skew: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,13 +103,13 @@ class Flight:
     def rises(self) -> tuple[float, ...]:
         """Rise 1 (floor to first nosing) to rise n, mm."""
         heights = (0.0, *(z for _, z in self.nosings))
-        return tuple(high - low for low, high in zip(heights, heights[1:], strict=False))
+        return tuple(high - low for low, high in pairwise(heights))
 
     @property
     def goings(self) -> tuple[float, ...]:
         """Going 1 (nosing 1 to 2) to going n - 1, mm."""
         places = tuple(u for u, _ in self.nosings)
-        return tuple(far - near for near, far in zip(places, places[1:], strict=False))
+        return tuple(far - near for near, far in pairwise(places))
 
     def sigma(self, along: Mapping[str, float], height: Mapping[str, float] | None = None) -> float:
         """Standard uncertainty of a weighted sum of surveyed places, mm.

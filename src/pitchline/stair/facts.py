@@ -1,0 +1,60 @@
+"""What is told about a flight besides its readings: the input of the stair step. Lengths in mm, angles in radians."""
+
+from dataclasses import dataclass
+
+from pitchline.stair.model import FinishLayers
+
+
+@dataclass(frozen=True, slots=True)
+class StringFacts:
+    """A closed string on the guarded side: ``id`` as named by the margin readings."""
+
+    id: str
+    thickness: float
+    depth: float
+
+
+@dataclass(frozen=True, slots=True)
+class PostFacts:
+    """A newel that stands already.
+
+    ``station`` is the surveyed point on the face that looks at the flight, read ``face_height`` above the
+    lower finished floor; leans are mm per mm (along: + top leans up the stair; across: + top leans to the
+    walking side); ``twist`` + turns anticlockwise seen from above; ``top_height`` above the lower floor or None.
+    """
+
+    id: str
+    station: str
+    face_height: float
+    along: float
+    across: float
+    lean_along: float = 0.0
+    lean_across: float = 0.0
+    twist: float = 0.0
+    top_height: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WallFacts:
+    """A wall met by the rails: surveyed face point, its height, lean (+ top leans up the stair), skew in plan."""
+
+    id: str
+    station: str
+    face_height: float
+    lean_along: float = 0.0
+    skew: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class FlightFacts:
+    """One flight: its risers, width and what stands around it."""
+
+    id: str
+    risers: int
+    width: float | None = None
+    nosing_overhang: float = 0.0
+    headroom: float | None = None
+    finishes: FinishLayers = FinishLayers()
+    string: StringFacts | None = None
+    posts: tuple[PostFacts, ...] = ()
+    walls: tuple[WallFacts, ...] = ()
