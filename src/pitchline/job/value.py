@@ -1,0 +1,55 @@
+"""The job as the steps want it: frozen values, mm and radians, nothing left of how the file was written."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from pitchline.design.brief import Brief
+from pitchline.kit.units import Unit
+from pitchline.stair.facts import FlightFacts
+from pitchline.survey.readings import Fixed, Reading
+
+Paper = Literal["A3", "Tabloid"]
+Projection = Literal["first", "third"]
+
+DATUM = (Fixed(("x", "N1"), 0.0), Fixed(("z", "floor"), 0.0))
+"""What every flight is measured from: along the stair its first nosing, in height its lower finished floor."""
+
+
+@dataclass(frozen=True, slots=True)
+class FlightInput:
+    """All that is known of one flight: what was told, what was read, and the datum it is read from."""
+
+    facts: FlightFacts
+    readings: tuple[Reading, ...]
+    fixed: tuple[Fixed, ...] = DATUM
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One job: where it is, how its sheets are drawn, its flights and the designs asked for.
+
+    ``place`` is the id of a rule set; ``rules_file`` a rule file of the user's own, already resolved against
+    the job's folder; ``path`` the job file itself, None for a job that was never saved.
+    """
+
+    title: str
+    place: str
+    unit: Unit
+    flights: tuple[FlightInput, ...]
+    designs: tuple[Brief, ...]
+    paper: Paper
+    projection: Projection
+    rules_file: Path | None = None
+    drawn_by: str = ""
+    date: str = ""
+    currency: str | None = None
+    path: Path | None = None
+
+    def flight(self, name: str) -> FlightInput:
+        """The flight called ``name``. Raises KeyError if the job has none of that name."""
+        return {flight.facts.id: flight for flight in self.flights}[name]
+
+    def design(self, name: str) -> Brief:
+        """The design called ``name``. Raises KeyError if the job has none of that name."""
+        return {design.id: design for design in self.designs}[name]
