@@ -20,3 +20,18 @@ BALL = 0.005
 
 TILING = 1e-6
 """Members and gaps must add up to their bay within this."""
+
+SQUARE_AXES = 1e-9
+"""Unit vectors and right angles in a placement hold to this: a hundred thousandth of a hair over 10 m."""
+
+SLIVER = 0.01
+"""A piece of an outline into which no strip this wide fits is rounding, not wood and not an opening."""
+
+SAME_DIRECTION = 1e-9
+"""Directions whose cross product is below this are parallel: 0.00001 mm over a 10 m rail."""
+
+ENDS_ALIKE_DEG = 0.05
+"""Two end cuts are called parallel, mirrored or square within this: half a division of a good saw scale."""
+
+LEAST_PIECE = 15.0
+"""A strip of infill seen for less than this between rails and newel is left out: too short to make or to fix."""
