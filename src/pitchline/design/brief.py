@@ -3,7 +3,7 @@
 Nothing here is computed; a brief says what is wanted and leaves open (None) what the program shall choose.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from pitchline.stair.model import Side
@@ -170,7 +170,7 @@ class UprightsBrief:
     width: float
     thickness: float
     lean: Leaning | float = Leaning.PLUMB
-    spacing: SpacingBrief = SpacingBrief()
+    spacing: SpacingBrief = field(default_factory=SpacingBrief)
     profile: tuple[tuple[float, float], ...] = ()
     turned_from: float = 0.0
     arris: float = 0.0

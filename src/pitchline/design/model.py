@@ -9,8 +9,9 @@ from enum import StrEnum
 
 from pitchline.design.brief import Brief, Making, Shape
 from pitchline.kit.finding import Finding
-from pitchline.kit.geometry.frames import Plane, Vec3
+from pitchline.kit.geometry.frames import Plane, Vec3, along, cross, scale
 from pitchline.kit.geometry.lines import Line, Point2
+from pitchline.kit.geometry.outlines import Outline
 from pitchline.stair.model import Flight, Side
 
 
@@ -87,17 +88,13 @@ class Post:
 
     def face(self, towards_head: bool) -> Plane:
         """The face that looks up (or down) the stair; its normal points away from the post."""
-        sign = 1.0 if towards_head else -1.0
-        half = sign * self.along / 2
-        point = tuple(f + half * a for f, a in zip(self.foot, self.along_axis, strict=True))
-        normal = tuple(sign * a for a in self.along_axis)
-        return Plane((point[0], point[1], point[2]), (normal[0], normal[1], normal[2]))
+        normal = self.along_axis if towards_head else scale(self.along_axis, -1.0)
+        return Plane(along(self.foot, normal, self.along / 2), normal)
 
     @property
     def across_axis(self) -> Vec3:
         """Unit vector of the section's second side (axis x along_axis)."""
-        (ax, ay, az), (bx, by, bz) = self.axis, self.along_axis
-        return (ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx)
+        return cross(self.axis, self.along_axis)
 
     @property
     def top_z(self) -> float:
@@ -109,8 +106,8 @@ class Post:
 class Upright:
     """One upright in the elevation.
 
-    ``outline`` is the whole piece, housed ends included; ``sight`` the part seen between the rails; both run
-    anticlockwise. ``u`` is where its centre line meets the upper face of the base rail; gaps are clear and
+    ``outline`` is the whole piece, housed ends included, its edges labelled ``left`` and ``right`` (its sides)
+    or by what they meet (``base``, ``rail``, ``start``, ``finish``); ``sight`` is the part seen between the rails. ``u`` is where its centre line meets the upper face of the base rail; gaps are clear and
     square to the uprights, at their full width, to the neighbour or the end face at its widest.
     ``lean`` in radians from plumb, positive when the top leans up the stair.
     """
@@ -122,7 +119,7 @@ class Upright:
     thickness: float
     y: float
     shape: Shape
-    outline: tuple[Point2, ...]
+    outline: Outline
     sight: tuple[Point2, ...]
     foot: Point2
     gap_before: float
@@ -142,7 +139,7 @@ class Bay:
     """
 
     sight: tuple[Point2, ...]
-    full: tuple[Point2, ...]
+    full: Outline
     start: Plane
     finish: Plane
     run: float

@@ -48,5 +48,9 @@ class InputError(PitchlineError, ValueError):
         super().__init__("\n".join(f"{source}, {fault.sentence()}" for fault in self.faults))
 
 
+class ImpossibleDesignError(PitchlineError, ValueError):
+    """A brief that leaves nothing to build; the message says what stands in the way."""
+
+
 class OutputError(PitchlineError, OSError):
     """A file or folder could not be written; nothing half written is left behind."""

@@ -35,3 +35,9 @@ ENDS_ALIKE_DEG = 0.05
 
 LEAST_PIECE = 15.0
 """A strip of infill seen for less than this between rails and newel is left out: too short to make or to fix."""
+
+HOLD_LENGTH = 150.0
+"""Shorter pieces are not to be held by hand at a saw (common practice, no source: 150-200 mm)."""
+
+LEAST_CHEEK = 5.0
+"""Wood left beside or behind a housing below which it may break out (common practice, no source)."""

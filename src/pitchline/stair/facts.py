@@ -1,6 +1,6 @@
 """What is told about a flight besides its readings: the input of the stair step. Lengths in mm, angles in radians."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from pitchline.stair.model import FinishLayers
 
@@ -54,7 +54,7 @@ class FlightFacts:
     width: float | None = None
     nosing_overhang: float = 0.0
     headroom: float | None = None
-    finishes: FinishLayers = FinishLayers()
+    finishes: FinishLayers = field(default_factory=FinishLayers)
     string: StringFacts | None = None
     posts: tuple[PostFacts, ...] = ()
     walls: tuple[WallFacts, ...] = ()

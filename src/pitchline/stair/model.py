@@ -47,7 +47,7 @@ class StandingPost:
 
     ``face_u`` is the place of the face towards the flight, read at height ``face_z``; leans are tangents
     (mm per mm of height): along, positive when the top leans up the stair; across, positive when it leans to
-    the left (+y); ``twist`` is in radians, anticlockwise seen from above.
+    the walking side; ``twist`` is in radians, anticlockwise seen from above.
     """
 
     id: str
@@ -64,7 +64,11 @@ class StandingPost:
 
 @dataclass(frozen=True, slots=True)
 class Wall:
-    """A wall that a rail or half newel meets: its face at height ``face_z``, lean (tangent, + up the stair), skew in plan."""
+    """A wall that a rail or half newel meets.
+
+    Its face is at ``face_u`` at height ``face_z``; ``lean_along`` (mm per mm) is positive when its top leans up
+    the stair; ``skew`` turns the face in plan, radians, anticlockwise seen from above.
+    """
 
     id: str
     station: str
@@ -110,6 +114,13 @@ class Flight:
         """Going 1 (nosing 1 to 2) to going n - 1, mm."""
         places = tuple(u for u, _ in self.nosings)
         return tuple(far - near for near, far in pairwise(places))
+
+    def u_of(self, point: str) -> float:
+        """The place along the edge of a surveyed point, finishes laid. KeyError if it was not surveyed."""
+        if point.startswith("N") and point[1:].isdigit() and 1 <= int(point[1:]) <= len(self.nosings):
+            return self.nosings[int(point[1:]) - 1][0]
+        forward = self.finishes.treads if self.finishes.wraps_nosings else 0.0
+        return self.survey.estimate(("x", point)) + forward
 
     def sigma(self, along: Mapping[str, float], height: Mapping[str, float] | None = None) -> float:
         """Standard uncertainty of a weighted sum of surveyed places, mm.

@@ -1,0 +1,149 @@
+"""From a stair and a brief to a finished design: rails, ends, bay, uprights, and what there is to say about them."""
+
+from pitchline.design.bay import Trace, field
+from pitchline.design.brief import BaseSeat, Bored, Brief, Grooved, Making, Stacked
+from pitchline.design.infill.uprights import Rails, lean_of, make_uprights, run_of, spread_uprights
+from pitchline.design.limits import Limits
+from pitchline.design.model import Bar, BarRole, Bay, Design
+from pitchline.design.posts import BuiltEnd, Place, build_end
+from pitchline.design.rails import BaseLines, base_lines, handrail_line
+from pitchline.design.remarks import Composed, remarks
+from pitchline.design.spacing import Layout, Run
+from pitchline.kit.geometry.lines import Line
+from pitchline.stair.model import Flight
+
+
+def compose(flight: Flight, brief: Brief, limits: Limits) -> Design:
+    """Lay out one balustrade.
+
+    ImpossibleDesignError (one sentence) when the brief leaves nothing to build: ends that overlap, rails that cross, a base
+    rail on a string that is not there.
+    """
+    top, rail_line = handrail_line(flight, brief.rail, limits)
+    start = build_end(brief.bottom, Place(flight, brief.side, at_head=False, rail_top=top))
+    finish = build_end(brief.top, Place(flight, brief.side, at_head=True, rail_top=top))
+    handrail = _handrail(brief, top, start, finish)
+    faces = (Trace.of(start.rail_face, 0.0), Trace.of(finish.rail_face, 0.0))
+    lines = base_lines(flight, brief.base, top, faces)
+    base = _base(brief, lines, start, finish)
+    bay, layout, lean = _bay(flight, brief, handrail, base, (start, finish), limits)
+    rails = Rails(base.top, handrail.bottom, top.angle)
+    uprights = make_uprights(layout, bay, rails, lean, brief.infill, brief.making)
+    posts = tuple(end.post for end in (start, finish) if end.post is not None)
+    return Design(
+        id=brief.id,
+        title=brief.title,
+        side=brief.side,
+        flight=flight,
+        brief=brief,
+        rail_line=rail_line,
+        handrail=handrail,
+        base=base,
+        packer=_packer(brief, lines, start, finish),
+        posts=posts,
+        bay=bay,
+        uprights=uprights,
+        making=brief.making,
+        findings=remarks(Composed(flight, brief, limits, rail_line, top, posts, layout, uprights)),
+    )
+
+
+def rail_seat_depth(making: Making) -> float:
+    """How far the uprights reach into the handrail, square to it, mm."""
+    if isinstance(making, Grooved):
+        return making.rail_groove
+    return making.rail_block if isinstance(making, Stacked) else making.rail_depth
+
+
+def base_seat_depth(making: Making) -> float:
+    """How far the uprights reach into the base rail, square to it, mm."""
+    if isinstance(making, Grooved):
+        return making.base_groove
+    return making.base_block if isinstance(making, Stacked) else making.base_depth
+
+
+def _handrail(brief: Brief, top: Line, start: BuiltEnd, finish: BuiltEnd) -> Bar:
+    bottom = top.offset(-brief.rail.depth)
+    return Bar(
+        id="H1",
+        role=BarRole.HANDRAIL,
+        top=top,
+        bottom=bottom,
+        width=brief.rail.width,
+        y=0.0,
+        start=start.rail_face.flipped(),
+        finish=finish.rail_face.flipped(),
+        seat=bottom.offset(rail_seat_depth(brief.making)),
+        round_over=brief.rail.round_over,
+        material=brief.rail.material,
+        start_at=start.name,
+        finish_at=finish.name,
+    )
+
+
+def _base(brief: Brief, lines: BaseLines, start: BuiltEnd, finish: BuiltEnd) -> Bar:
+    return Bar(
+        id="B1",
+        role=BarRole.BASE,
+        top=lines.top,
+        bottom=lines.bottom,
+        width=brief.base.width,
+        y=0.0,
+        start=start.rail_face.flipped(),
+        finish=finish.rail_face.flipped(),
+        seat=lines.top.offset(-base_seat_depth(brief.making)),
+        round_over=brief.base.round_over,
+        material=brief.base.material,
+        start_at=start.name,
+        finish_at=finish.name,
+    )
+
+
+def _packer(brief: Brief, lines: BaseLines, start: BuiltEnd, finish: BuiltEnd) -> Bar | None:
+    if brief.base.seat is not BaseSeat.PACKED or lines.packer_bottom is None:
+        return None
+    return Bar(
+        id="K1",
+        role=BarRole.PACKER,
+        top=lines.bottom,
+        bottom=lines.packer_bottom,
+        width=brief.base.width,
+        y=0.0,
+        start=start.rail_face.flipped(),
+        finish=finish.rail_face.flipped(),
+        seat=None,
+        round_over=0.0,
+        material=brief.base.material,
+        start_at=start.name,
+        finish_at=finish.name,
+    )
+
+
+def _bay(
+    flight: Flight, brief: Brief, handrail: Bar, base: Bar, ends: tuple[BuiltEnd, BuiltEnd], limits: Limits
+) -> tuple[Bay, Layout, float]:
+    start, finish = ends
+    sight = field(start.bay_face, finish.bay_face, base.face, handrail.face, 0.0)
+    full = field(start.bay_face, finish.bay_face, base.seat or base.face, handrail.seat or handrail.face, 0.0)
+    lean = lean_of(brief.infill.lean, handrail.top.angle)
+    first, last = run_of(sight, lean)
+    run = Run(last - first, brief.infill.width, brief.infill.narrowest, start.closed, finish.closed)
+    layout = spread_uprights(sight, lean, brief.infill, run, limits.gap - brief.build_tolerance)
+    sigma = flight.sigma(_difference(finish.station, start.station))
+    bay = Bay(
+        sight=sight.points,
+        full=full,
+        start=start.bay_face,
+        finish=finish.bay_face,
+        run=run.length,
+        run_sigma=sigma,
+        spacing_note=layout.note,
+        closed_start=start.closed,
+        closed_finish=finish.closed,
+    )
+    return bay, layout, lean
+
+
+def _difference(plus: str, minus: str) -> dict[str, float]:
+    """Weights of ``plus`` minus ``minus``; nothing where both ends hang on one point."""
+    return {} if plus == minus else {plus: 1.0, minus: -1.0}

@@ -1,0 +1,182 @@
+"""What stands at the two ends of a balustrade: new and existing newels, half newels, walls, free ends."""
+
+import math
+from dataclasses import dataclass
+
+from pitchline.design.brief import AtWall, End, ExistingNewel, Foot, FreeEnd, HalfNewel, NewNewel
+from pitchline.design.model import Post, PostRole
+from pitchline.kit.geometry.frames import Plane, Vec3, along, dot, scale, unit
+from pitchline.kit.geometry.lines import Line
+from pitchline.stair.model import Flight, Side, StandingPost, Wall
+
+UNKNOWN_TOP = 60.0
+"""An existing newel whose top was not read is drawn this far (mm) above the rail; nothing is computed from it."""
+
+
+@dataclass(frozen=True, slots=True)
+class BuiltEnd:
+    """One end as built: its post if there is one, the plane the rails stop at, the plane the infill stops at.
+
+    Both planes have their normals pointing INTO the bay. ``closed`` is False at a free end.
+    ``station`` names the surveyed point that places it, ``name`` says in words what stands there.
+    """
+
+    post: Post | None
+    rail_face: Plane
+    bay_face: Plane
+    closed: bool
+    station: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where an end is built: the flight, its guarded side, which end, and the handrail's top line."""
+
+    flight: Flight
+    side: Side
+    at_head: bool
+    rail_top: Line
+
+    @property
+    def inwards(self) -> float:
+        """Sense of u that points from this end into the bay."""
+        return -1.0 if self.at_head else 1.0
+
+
+def build_end(end: End, place: Place) -> BuiltEnd:
+    """Build one end. KeyError if it names a post or wall that the flight does not have."""
+    if isinstance(end, NewNewel):
+        return _with_post(_new_newel(end, place), place)
+    if isinstance(end, ExistingNewel):
+        standing = {post.id: post for post in place.flight.posts}[end.post]
+        return _with_post(_existing(standing, place), place)
+    if isinstance(end, HalfNewel):
+        return _with_post(_half_newel(end, _wall(end.wall, place), place), place)
+    if isinstance(end, AtWall):
+        wall = _wall(end.wall, place)
+        face = _wall_face(wall, place)
+        return BuiltEnd(None, face, face, True, wall.station, f"wall {wall.id}")
+    return _free(end, place)
+
+
+def _with_post(post: Post, place: Place) -> BuiltEnd:
+    face = post.face(towards_head=not place.at_head)
+    return BuiltEnd(post, face, face, True, post.station, f"{post.role.value} {post.id}")
+
+
+def _wall(name: str, place: Place) -> Wall:
+    return {wall.id: wall for wall in place.flight.walls}[name]
+
+
+def _axis(lean_along: float, lean_y: float) -> Vec3:
+    return unit((lean_along, lean_y, 1.0))
+
+
+def _square_to(axis: Vec3, plan_turn: float) -> Vec3:
+    """The horizontal direction turned by ``plan_turn`` from u, made square to a leaning axis."""
+    level = (math.cos(plan_turn), math.sin(plan_turn), 0.0)
+    return unit(along(level, axis, -dot(level, axis)))
+
+
+def _stands_at(foot: Foot, u: float, lap: float, point: str, place: Place) -> tuple[float, str]:
+    """Height of a newel's foot and, in words, what it stands on."""
+    nosings = place.flight.nosings
+    string = place.flight.string
+    if foot is Foot.STRING and string is not None:
+        return string.top.at(u) - lap, "lapped on the string"
+    if foot is Foot.TREAD and point.startswith("N"):
+        return nosings[int(point[1:]) - 1][1], f"on the tread of {point}"
+    if place.at_head:
+        return nosings[-1][1], "on the upper floor"
+    return 0.0, "on the lower floor"
+
+
+def _new_newel(end: NewNewel, place: Place) -> Post:
+    u = place.flight.u_of(end.at.point) + end.at.offset
+    foot, stands = _stands_at(end.foot, u, end.lap, end.at.point, place)
+    top = place.rail_top.at(u) + end.above_rail
+    return Post(
+        id=_post_id(place),
+        role=PostRole.NEW,
+        foot=(u, 0.0, foot),
+        axis=(0.0, 0.0, 1.0),
+        along_axis=(1.0, 0.0, 0.0),
+        along=end.along,
+        across=end.across,
+        length=top - foot,
+        station=end.at.point,
+        material=end.material,
+        stands=stands,
+    )
+
+
+def _existing(standing: StandingPost, place: Place) -> Post:
+    """An existing newel: its axis runs half its section behind the face that was read, at that height."""
+    axis = _axis(standing.lean_along, standing.lean_across * place.side.towards_stair)
+    along_axis = _square_to(axis, standing.twist)
+    half = -place.inwards * standing.along / 2
+    middle = (
+        standing.face_u + half * along_axis[0],
+        half * along_axis[1],
+        standing.face_z + half * along_axis[2],
+    )
+    floor = place.flight.nosings[-1][1] if place.at_head else 0.0
+    top = standing.top_z if standing.top_z is not None else place.rail_top.at(middle[0]) + UNKNOWN_TOP
+    foot = along(middle, axis, (floor - middle[2]) / axis[2])
+    return Post(
+        id=_post_id(place),
+        role=PostRole.EXISTING,
+        foot=foot,
+        axis=axis,
+        along_axis=along_axis,
+        along=standing.along,
+        across=standing.across,
+        length=(top - floor) / axis[2],
+        station=standing.station,
+        material="as found",
+        stands=f"existing newel {standing.id}",
+    )
+
+
+def _half_newel(end: HalfNewel, wall: Wall, place: Place) -> Post:
+    """A half newel stands off the wall by half its thickness and follows the wall's lean."""
+    axis = _axis(wall.lean_along, 0.0)
+    along_axis = _square_to(axis, wall.skew)
+    half = place.inwards * end.along / 2
+    middle = (wall.face_u + half * along_axis[0], half * along_axis[1], wall.face_z + half * along_axis[2])
+    foot_z, stands = _stands_at(end.foot, middle[0], end.lap, "", place)
+    foot = along(middle, axis, (foot_z - middle[2]) / axis[2])
+    top = place.rail_top.at(middle[0]) + end.above_rail
+    return Post(
+        id=_post_id(place),
+        role=PostRole.HALF,
+        foot=foot,
+        axis=axis,
+        along_axis=along_axis,
+        along=end.along,
+        across=end.across,
+        length=(top - foot[2]) / axis[2],
+        station=wall.station,
+        material=end.material,
+        stands=stands,
+    )
+
+
+def _wall_face(wall: Wall, place: Place) -> Plane:
+    normal = _square_to(_axis(wall.lean_along, 0.0), wall.skew)
+    return Plane((wall.face_u, 0.0, wall.face_z), scale(normal, place.inwards))
+
+
+def _free(end: FreeEnd, place: Place) -> BuiltEnd:
+    """A free end: the rails are cut plumb at the station, the last upright stands flush ``overhang`` inside."""
+    u = place.flight.u_of(end.at.point) + end.at.offset
+    normal = (place.inwards, 0.0, 0.0)
+    inside = u + place.inwards * end.overhang
+    return BuiltEnd(
+        None, Plane((u, 0.0, 0.0), normal), Plane((inside, 0.0, 0.0), normal), False, end.at.point, "free end"
+    )
+
+
+def _post_id(place: Place) -> str:
+    return "P2" if place.at_head else "P1"

@@ -1,0 +1,118 @@
+"""Spreading uprights over a run: pure one-dimensional arithmetic, all lengths in mm, square to the uprights.
+
+With n uprights of width w, gaps g between them and ``end`` gaps' worth at each closed end, the run is
+L = n w + (n - 1 + ends) g. Equal gaps count 1 a closed end, half gaps at the ends count 1/2, and a free end,
+where the last upright stands flush, counts 0. The limit is tested at the narrowest place of the upright (the
+neck of a turned one), where the opening is wider than the gap by the difference in width.
+"""
+
+import math
+from dataclasses import dataclass
+
+from pitchline.design.brief import Centred, SpacingBrief, Spread
+
+_WHOLE = 1e-9
+"""A count within this of a whole number is that number: rounding in the division, not a longer run."""
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """What is to be filled: clear length, the uprights' full and narrowest width, and which ends are closed."""
+
+    length: float
+    width: float
+    narrowest: float
+    closed_start: bool = True
+    closed_finish: bool = True
+
+    @property
+    def closed_ends(self) -> int:
+        """How many ends have a gap between the last upright and a face."""
+        return int(self.closed_start) + int(self.closed_finish)
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Centres measured from the start of the run, the gap between neighbours, the gaps at the two ends.
+
+    ``fits`` is False when the uprights asked for are together wider than the run.
+    """
+
+    centres: tuple[float, ...]
+    gap: float
+    start_gap: float
+    finish_gap: float
+    note: str
+    fits: bool = True
+
+
+def widest_gap(run: Run, limit: float, wish: SpacingBrief) -> float:
+    """The widest gap at full width that keeps both the limit (at the narrowest place) and the user's wish."""
+    allowed = limit if wish.max_gap is None else min(limit, wish.max_gap)
+    return allowed - (run.width - run.narrowest)
+
+
+def least_count(run: Run, gap: float, end_share: float) -> int:
+    """The smallest number of uprights whose gaps do not pass ``gap``."""
+    ends = end_share * run.closed_ends
+    exact = (run.length - (ends - 1.0) * gap) / (run.width + gap)
+    return max(1, math.ceil(exact - _WHOLE))
+
+
+def lay_out(run: Run, limit: float, wish: SpacingBrief) -> Layout:
+    """Spread uprights over a run.
+
+    ``limit`` is the opening not to be passed (the rule's limit less the build tolerance). A count asked for is
+    kept even where its gaps come out wider: the checks say so. ValueError for a run or width not above zero.
+    """
+    if run.length <= 0 or run.width <= 0:
+        raise ValueError("a run and its uprights need sizes above zero")
+    if wish.spread is Spread.MODULE and wish.module is not None:
+        return _by_module(run, wish, wish.module)
+    return _by_gaps(run, limit, wish)
+
+
+def _by_gaps(run: Run, limit: float, wish: SpacingBrief) -> Layout:
+    end_share = 0.5 if wish.spread is Spread.HALF_ENDS else 1.0
+    gap = max(widest_gap(run, limit, wish), run.width * 1e-3)
+    count = wish.count or least_count(run, gap, end_share)
+    gaps = count - 1 + end_share * run.closed_ends
+    clear = run.length - count * run.width
+    if gaps == 0:
+        centre = run.length / 2
+        return Layout((centre,), 0.0, clear / 2, clear / 2, "one upright between free ends", clear >= 0)
+    each = clear / gaps
+    start = end_share * each if run.closed_start else 0.0
+    finish = end_share * each if run.closed_finish else 0.0
+    centres = tuple(start + run.width / 2 + k * (run.width + each) for k in range(count))
+    how = "as asked" if wish.count else "the fewest that keep the limit"
+    return Layout(centres, each, start, finish, f"{count} uprights, {how}; {wish.spread.value}", clear >= 0)
+
+
+def _by_module(run: Run, wish: SpacingBrief, module: float) -> Layout:
+    count = wish.count or _module_count(run, wish.centred, module)
+    reach = (count - 1) * module + run.width
+    left = run.length - reach
+    if run.closed_start == run.closed_finish:
+        start = finish = left / 2
+    elif run.closed_start:
+        start, finish = left, 0.0
+    else:
+        start, finish = 0.0, left
+    centres = tuple(start + run.width / 2 + k * module for k in range(count))
+    middle = "an upright" if count % 2 else "a gap"
+    note = f"{count} uprights at a fixed module with {middle} on the middle; the odd ends take the rest"
+    if run.closed_ends == 1:
+        note = f"{count} uprights at a fixed module from the free end; the closed end takes the rest"
+    return Layout(centres, module - run.width, start, finish, note, left >= 0)
+
+
+def _module_count(run: Run, centred: Centred, module: float) -> int:
+    """The most uprights at a module that fit, odd or even as the middle of the bay asks."""
+    most = max(1, math.floor((run.length - run.width) / module + 1 + _WHOLE))
+    if run.closed_ends == 1:
+        return most
+    wanted_odd = centred is Centred.MEMBER
+    if bool(most % 2) != wanted_odd:
+        most -= 1
+    return max(most, 1 if wanted_odd else 2)

@@ -1,0 +1,78 @@
+"""From adjusted readings and told facts to the stair with its finishes laid."""
+
+from pitchline.kit.geometry.lines import Line, Point2
+from pitchline.stair.facts import FlightFacts, PostFacts, WallFacts
+from pitchline.stair.model import FinishLayers, Flight, StandingPost, StringBoard, Wall
+from pitchline.stair.pitch import nosing_names
+from pitchline.survey.adjust import Adjusted
+
+
+def build_flight(adjusted: Adjusted, facts: FlightFacts) -> Flight:
+    """The flight with finishes laid, everything in the edge's (u, z).
+
+    Coverings still to be laid raise each surface by their thickness; one that wraps round the nosings also
+    brings every tread nosing forward (down the stair) by it. The datum stays the finished lower floor and the
+    finished first nosing, so a covering of the lower floor lowers everything above it. Walls, strings and
+    posts that stand already do not move in the world; they shift with the datum.
+    """
+    layers = facts.finishes
+    drop = layers.lower_floor
+    forward = layers.treads if layers.wraps_nosings else 0.0
+    names = nosing_names(facts.risers)
+    nosings = tuple(
+        _finished(adjusted.point(name), layers, is_top=k == facts.risers - 1, forward=forward)
+        for k, name in enumerate(names)
+    )
+    return Flight(
+        id=facts.id,
+        nosings=nosings,
+        survey=adjusted,
+        width=facts.width,
+        nosing_overhang=facts.nosing_overhang + forward,
+        finishes=layers,
+        string=_string(adjusted, facts, drop, forward),
+        posts=tuple(_post(adjusted, post, drop, forward) for post in facts.posts),
+        walls=tuple(_wall(adjusted, wall, drop, forward) for wall in facts.walls),
+        headroom=facts.headroom,
+    )
+
+
+def _finished(point: Point2, layers: FinishLayers, *, is_top: bool, forward: float) -> Point2:
+    """The finished nosing; the upper floor's edge is not wrapped by the treads' covering."""
+    raise_by = layers.upper_floor if is_top else layers.treads
+    shift = forward if is_top else 0.0
+    return (point[0] + shift, point[1] + raise_by - layers.lower_floor)
+
+
+def _string(adjusted: Adjusted, facts: FlightFacts, drop: float, forward: float) -> StringBoard | None:
+    if facts.string is None:
+        return None
+    a, b = adjusted.string(facts.string.id)
+    top = Line(a - b * forward - drop, b)
+    return StringBoard(facts.string.id, top, facts.string.thickness, facts.string.depth)
+
+
+def _post(adjusted: Adjusted, post: PostFacts, drop: float, forward: float) -> StandingPost:
+    return StandingPost(
+        id=post.id,
+        station=post.station,
+        face_u=adjusted.estimate(("x", post.station)) + forward,
+        face_z=post.face_height - drop,
+        along=post.along,
+        across=post.across,
+        lean_along=post.lean_along,
+        lean_across=post.lean_across,
+        twist=post.twist,
+        top_z=None if post.top_height is None else post.top_height - drop,
+    )
+
+
+def _wall(adjusted: Adjusted, wall: WallFacts, drop: float, forward: float) -> Wall:
+    return Wall(
+        id=wall.id,
+        station=wall.station,
+        face_u=adjusted.estimate(("x", wall.station)) + forward,
+        face_z=wall.face_height - drop,
+        lean_along=wall.lean_along,
+        skew=wall.skew,
+    )
