@@ -1,7 +1,7 @@
 """From a stair and a brief to a finished design: rails, ends, bay, uprights, and what there is to say about them."""
 
 from pitchline.design.bay import Trace, field
-from pitchline.design.brief import BaseSeat, Bored, Brief, Grooved, Making, Stacked
+from pitchline.design.brief import BaseSeat, Brief, Grooved, Making, Stacked
 from pitchline.design.infill.uprights import Rails, lean_of, make_uprights, run_of, spread_uprights
 from pitchline.design.limits import Limits
 from pitchline.design.model import Bar, BarRole, Bay, Design
@@ -16,8 +16,8 @@ from pitchline.stair.model import Flight
 def compose(flight: Flight, brief: Brief, limits: Limits) -> Design:
     """Lay out one balustrade.
 
-    ImpossibleDesignError (one sentence) when the brief leaves nothing to build: ends that overlap, rails that cross, a base
-    rail on a string that is not there.
+    ImpossibleDesignError (one sentence) when the brief leaves nothing to build: ends that overlap, rails that
+    cross, a base rail on a string that is not there.
     """
     top, rail_line = handrail_line(flight, brief.rail, limits)
     start = build_end(brief.bottom, Place(flight, brief.side, at_head=False, rail_top=top))

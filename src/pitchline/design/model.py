@@ -107,9 +107,10 @@ class Upright:
     """One upright in the elevation.
 
     ``outline`` is the whole piece, housed ends included, its edges labelled ``left`` and ``right`` (its sides)
-    or by what they meet (``base``, ``rail``, ``start``, ``finish``); ``sight`` is the part seen between the rails. ``u`` is where its centre line meets the upper face of the base rail; gaps are clear and
-    square to the uprights, at their full width, to the neighbour or the end face at its widest.
-    ``lean`` in radians from plumb, positive when the top leans up the stair.
+    or by what they meet (``base``, ``rail``, ``start``, ``finish``); ``sight`` is the part seen between the rails.
+    ``u`` is where its centre line meets the upper face of the base rail; gaps are clear and square to the
+    uprights, at their full width, to the neighbour or the end face at its widest. ``lean`` in radians from
+    plumb, positive when the top leans up the stair.
     """
 
     mark: str

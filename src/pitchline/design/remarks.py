@@ -126,8 +126,8 @@ def _spacing(laid: Composed) -> Iterator[Finding]:
             code="design.spacing.end",
             verdict=Verdict.ADVICE,
             where=where,
-            text=f"The odd end gap is only {min(ends):.1f} mm against {layout.gap:.1f} mm elsewhere and will look like "
-            "a mistake: centre a gap instead of an upright, or change the module.",
+            text=f"The odd end gap is only {min(ends):.1f} mm against {layout.gap:.1f} mm elsewhere and will look "
+            "like a mistake: centre a gap instead of an upright, or change the module.",
             measured=min(ends),
             limit=layout.gap / 3,
         )

@@ -5,6 +5,7 @@ only the proud ones; the *fitted line* is the least-squares line through all of 
 """
 
 import math
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -64,7 +65,7 @@ def support_line(nosings: tuple[Point2, ...]) -> Line:
     """The straightedge at rest on the nosings: the hull edge below the middle of the flight carries it."""
     hull = upper_hull(nosings)
     middle = (nosings[0][0] + nosings[-1][0]) / 2
-    for a, b in zip(hull, hull[1:], strict=False):
+    for a, b in pairwise(hull):
         if a[0] <= middle <= b[0]:
             return Line.through(a, b)
     raise ValueError("a flight needs at least two nosings to carry a straightedge")
