@@ -179,7 +179,8 @@ def joint_between(direction1: Vec3, direction2: Vec3, roll_deg: float = 0.0) -> 
     """The mitre between two rails, the first arriving along ``direction1``, the second leaving along the other.
 
     ``roll_deg`` is how far the first rail is rolled about its length from lying base down; the second is taken
-    base down. Next to a plumb piece, which has no base, the section is taken to run on. Raises ValueError when the second rail runs straight back.
+    base down. Next to a plumb piece, which has no base, the section is taken to run on. Raises
+    ValueError when the second rail runs straight back.
     """
     d1, d2 = unit(direction1), unit(direction2)
     both = add(d1, d2)
