@@ -41,3 +41,28 @@ HOLD_LENGTH = 150.0
 
 LEAST_CHEEK = 5.0
 """Wood left beside or behind a housing below which it may break out (common practice, no source)."""
+
+ADJUSTMENT_STEP = 1e-8
+"""An adjustment has settled when no unknown moves by more than this part of its own standard uncertainty."""
+
+BLUNDER_NOTICED = 4.13
+"""A slip of this many standard deviations is noticed with 80 % power when one good reading in 1000 may be
+accused: 3.29 + 0.84, normal quantiles (Baarda 1968)."""
+
+BLUNDER_SUSPECTED = 3.29
+"""A standardised residual above this puts a reading under suspicion: one good reading in 1000 exceeds it."""
+
+GLOBAL_TEST = 0.05
+"""Share of sound surveys that the two-sided chi-square test may turn down."""
+
+NO_CHECK = 1e-6
+"""A redundancy number below this is zero: the other readings bear a slip of this one by a millionth."""
+
+WEAK_CHECK = 0.1
+"""Below this redundancy number a slip must exceed 13 standard uncertainties to be noticed: hardly a check."""
+
+WEAK_PIVOT = 1e-6
+"""Pivots of the normal matrix (unit diagonal) below this mean directions that no reading holds."""
+
+OPEN_DIRECTION = 1e-7
+"""Singular values of the scaled derivatives below this are zero: rounding reaches 1e-14, bad shape 1e-3."""
