@@ -85,6 +85,7 @@ class Post:
     station: str
     material: str
     stands: str
+    laps_string: bool = False
 
     def face(self, towards_head: bool) -> Plane:
         """The face that looks up (or down) the stair; its normal points away from the post."""

@@ -108,6 +108,7 @@ def _new_newel(end: NewNewel, place: Place) -> Post:
         station=end.at.point,
         material=end.material,
         stands=stands,
+        laps_string=end.foot is Foot.STRING and place.flight.string is not None,
     )
 
 
@@ -160,6 +161,7 @@ def _half_newel(end: HalfNewel, wall: Wall, place: Place) -> Post:
         station=wall.station,
         material=end.material,
         stands=stands,
+        laps_string=end.foot is Foot.STRING and place.flight.string is not None,
     )
 
 

@@ -91,7 +91,14 @@ class RoundBar:
     diameter: float
 
 
-Feature = Groove | Hole | Notch | RoundOver | Turning | RoundBar
+@dataclass(frozen=True, slots=True)
+class Taper:
+    """A long face cut away at a slant, as of a tapered packer: the plane, material opposite its normal."""
+
+    plane: Plane
+
+
+Feature = Groove | Hole | Notch | RoundOver | Turning | RoundBar | Taper
 
 
 @dataclass(frozen=True)
@@ -121,8 +128,10 @@ class Part:
 
     @cached_property
     def body(self) -> CutBox:
-        """The blank cut by its end planes, features left out."""
-        return CutBox(self.length, self.width, self.thickness, (*self.start_cuts, *self.finish_cuts))
+        """The blank cut by its end planes and tapers, other features left out."""
+        tapers = tuple(feature.plane for feature in self.features if isinstance(feature, Taper))
+        planes = (*self.start_cuts, *self.finish_cuts, *tapers)
+        return CutBox(self.length, self.width, self.thickness, planes)
 
     @property
     def blank_length(self) -> float:

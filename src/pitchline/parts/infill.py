@@ -1,0 +1,193 @@
+"""Parts of the infill: uprights, and the fillets or spacer blocks that lie between them in the rails."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pitchline.design.brief import Bored, Grooved, Shape, Stacked
+from pitchline.design.model import Bar, BarRole, Design, Upright
+from pitchline.kit.geometry.frames import Plane
+from pitchline.kit.geometry.lines import Line
+from pitchline.kit.geometry.outlines import HalfPlane, Outline
+from pitchline.parts.part import Feature, Part, Role, RoundBar, RoundOver, Turning
+from pitchline.parts.rails import layer_letter, layer_y
+from pitchline.parts.shaping import Stick, cut_to_length, edge_planes, face_names
+
+
+def end_planes(design: Design) -> dict[str, Plane]:
+    """The true planes (lean and twist included) that the labels ``start`` and ``finish`` of an outline mean."""
+    return {"start": design.bay.start.flipped(), "finish": design.bay.finish.flipped()}
+
+
+def upright_parts(design: Design) -> Iterator[Part]:
+    """One part an upright."""
+    for upright in design.uprights:
+        yield _upright(design, upright)
+
+
+def _upright(design: Design, upright: Upright) -> Part:
+    up = _up(upright)
+    centre = (upright.foot[0], upright.y, upright.foot[1])
+    stick = Stick(centre, up, upright.width, upright.thickness)
+    cut = cut_to_length(stick, edge_planes(upright.outline, ("left", "right"), end_planes(design)))
+    lift = (upright.foot[0] - cut.frame.origin[0]) * up[0] + (upright.foot[1] - cut.frame.origin[2]) * up[1]
+    return Part(
+        place=upright.mark,
+        mark=upright.mark,
+        role=Role.UPRIGHT,
+        material=upright.material,
+        length=cut.length,
+        width=stick.width,
+        thickness=stick.thickness,
+        start_cuts=cut.start,
+        finish_cuts=cut.finish,
+        features=tuple(_shape(upright, lift)),
+        frame=cut.frame,
+        trim=design.brief.member_trim,
+        length_sigma=0.0,
+        face_names=face_names(cut.frame, design.side),
+    )
+
+
+def _up(upright: Upright) -> tuple[float, float]:
+    left = upright.outline.edge("left")
+    assert left is not None, "an upright keeps its sides"
+    (au, az), (bu, bz) = left
+    size = ((bu - au) ** 2 + (bz - az) ** 2) ** 0.5
+    return ((au - bu) / size, (az - bz) / size)
+
+
+def _shape(upright: Upright, lift: float) -> Iterator[Feature]:
+    if upright.shape is Shape.ROUND:
+        yield RoundBar(upright.width)
+    elif upright.shape is Shape.TURNED:
+        yield Turning(tuple((lift + x, diameter) for x, diameter in upright.profile))
+    if upright.shape is not Shape.ROUND and upright.arris > 0:
+        yield RoundOver(((-1, -1), (-1, 1), (1, -1), (1, 1)), upright.arris)
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """The strip of a bar in which fillets or blocks lie between the uprights."""
+
+    bar: Bar
+    low: Line
+    high: Line
+    role: Role
+    prefix: str
+    material: str
+    across: float
+    layers: tuple[tuple[str, float], ...]
+    end_play: float
+
+
+def bands(design: Design) -> tuple[Band, ...]:
+    """The bands of a design: none where the uprights stand in bored holes."""
+    making = design.making
+    if isinstance(making, Bored):
+        return ()
+    return tuple(_band(design, making, bar) for bar in (design.handrail, design.base))
+
+
+def _band(design: Design, making: Grooved | Stacked, bar: Bar) -> Band:
+    handrail = bar.role is BarRole.HANDRAIL
+    seat = bar.seat or bar.face
+    if isinstance(making, Grooved):
+        thick = making.fillet_thickness
+        low, high = (seat.offset(-thick), seat) if handrail else (seat, seat.offset(thick))
+        return Band(
+            bar, low, high,
+            Role.RAIL_FILLET if handrail else Role.BASE_FILLET,
+            "F" if handrail else "G",
+            making.fillet_material,
+            design.brief.infill.thickness,
+            (("", 0.0),),
+            making.end_play,
+        )  # fmt: skip
+    low, high = (bar.face, seat) if handrail else (seat, bar.face)
+    return Band(
+        bar, low, high,
+        Role.RAIL_BLOCK if handrail else Role.BASE_BLOCK,
+        "R" if handrail else "S",
+        making.material,
+        making.layer_thickness,
+        tuple((layer_letter(layer), layer_y(design, making, layer)) for layer in making.member_layers),
+        making.end_play,
+    )  # fmt: skip
+
+
+def band_outlines(design: Design, band: Band) -> tuple[Outline, ...]:
+    """The places between the uprights in a band, from the foot of the stair, end play taken off."""
+    label = "rail" if band.bar.role is BarRole.HANDRAIL else "base"
+    housed = [upright for upright in design.uprights if upright.outline.edge(label) is not None]
+    whole = _band_field(design, band)
+    pieces = []
+    for before, after in zip([None, *housed], [*housed, None], strict=True):
+        piece = whole
+        if before is not None:
+            piece = piece.clipped(_beside(before, "right", band.end_play / 2), "left")
+        if after is not None:
+            piece = piece.clipped(_beside(after, "left", band.end_play / 2), "right")
+        pieces.append(piece)
+    return tuple(piece for piece in pieces if len(piece.points) >= 3 and _worth_making(piece))
+
+
+def _worth_making(piece: Outline) -> bool:
+    us = [u for u, _ in piece.points]
+    return max(us) - min(us) > 1.0
+
+
+def _band_field(design: Design, band: Band) -> Outline:
+    """The band between the end faces of the bay."""
+    ends = end_planes(design)
+    reach = (min(p[0] for p in design.bay.full.points), max(p[0] for p in design.bay.full.points))
+    u0, u1 = reach[0] - 500.0, reach[1] + 500.0
+    corners = (band.low.point(u0), band.low.point(u1), band.high.point(u1), band.high.point(u0))
+    outline = Outline(corners, ("low", "far", "high", "near"))
+    for label, plane in ends.items():
+        point = (plane.point[0], plane.point[2])
+        outline = outline.clipped(HalfPlane(point, (plane.normal[0], plane.normal[2])), label)
+    return outline
+
+
+def _beside(upright: Upright, side: str, play: float) -> HalfPlane:
+    """What lies beyond one side of an upright, ``play`` away from it."""
+    edge = upright.outline.edge(side)
+    assert edge is not None, "an upright keeps its sides"
+    (au, az), (bu, bz) = edge
+    size = ((bu - au) ** 2 + (bz - az) ** 2) ** 0.5
+    outward = ((bz - az) / size, (au - bu) / size)
+    point = (au + play * outward[0], az + play * outward[1])
+    return HalfPlane(point, (-outward[0], -outward[1]))
+
+
+def band_parts(design: Design) -> Iterator[Part]:
+    """Fillets or spacer blocks, one for each place and layer."""
+    for band in bands(design):
+        for number, outline in enumerate(band_outlines(design, band), start=1):
+            for letter, y in band.layers:
+                yield _band_part(design, band, outline, f"{band.prefix}{number:02d}{letter}", y)
+
+
+def _band_part(design: Design, band: Band, outline: Outline, place: str, y: float) -> Part:
+    u = outline.points[0][0]
+    middle = band.high.offset(-_depth(band) / 2)
+    stick = Stick((u, y, middle.at(u)), band.high.direction, _depth(band), band.across)
+    cut = cut_to_length(stick, edge_planes(outline, ("low", "high"), end_planes(design)))
+    return Part(
+        place=place,
+        mark=place,
+        role=band.role,
+        material=band.material,
+        length=cut.length,
+        width=stick.width,
+        thickness=stick.thickness,
+        start_cuts=cut.start,
+        finish_cuts=cut.finish,
+        features=(),
+        frame=cut.frame,
+        face_names=face_names(cut.frame, design.side),
+    )
+
+
+def _depth(band: Band) -> float:
+    return (band.high.z0 - band.low.z0) * band.high.direction[0]
