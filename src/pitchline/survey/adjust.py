@@ -218,7 +218,8 @@ def _settle(equations: Equations, values: FloatArray) -> tuple[FloatArray, Float
             damping = max(10.0 * damping, 1e-3)
             continue
         values, misfit, design, chi2 = moved, misfit_there, design_there, chi2_there
-        if size <= ADJUSTMENT_STEP:
+        at_rest = bool(np.all(np.abs(step) <= _ROUNDING * (1.0 + np.abs(values))))
+        if size <= ADJUSTMENT_STEP or at_rest:
             return values, misfit, design
         damping = damping / 10.0 if damping > 1e-5 else 0.0
     raise NotSettledError(
@@ -228,6 +229,7 @@ def _settle(equations: Equations, values: FloatArray) -> tuple[FloatArray, Float
 
 
 _SLACK = 1e-9
+_ROUNDING = 1e-12
 
 
 def _step(

@@ -26,7 +26,8 @@ def starting_values(
     equations: Equations, readings: Sequence[Reading], fixed: Sequence[Fixed], prior: Sequence[Prior]
 ) -> FloatArray:
     """First values of the unknowns, in the order of ``equations.unknowns``; mm."""
-    known: Known = {entry.coordinate: entry.value for entry in (*prior, *fixed)}
+    told: tuple[Prior | Fixed, ...] = (*prior, *fixed)
+    known: Known = {entry.coordinate: entry.value for entry in told}
     linear = [(reading, unknowns_of(reading)) for reading in readings if reading.kind not in _CURVED]
     curved = [reading for reading in readings if reading.kind in _CURVED]
     missing = [unknown for unknown in equations.unknowns if unknown not in known]
@@ -48,7 +49,7 @@ def _chain(known: Known, linear: Sequence[tuple[Reading, tuple[Unknown, ...]]]) 
     moved = True
     while moved:
         moved = False
-        rest = []
+        rest: list[tuple[Reading, tuple[Unknown, ...]]] = []
         for reading, (first, second) in waiting:
             if first in known and second in known:
                 continue
@@ -193,10 +194,8 @@ def _meet(known: Known, one: tuple[str, float], other: tuple[str, float]) -> Ite
 
 def _best(known: Known, ways: list[Known], readings: Sequence[Reading], second: bool) -> Known:
     """The way that the other readings bear out; where they are silent, the first or the second as told."""
-    if second:
-        ways = ways[::-1]
-    scores = [_disagreement({**known, **way}, set(way), readings) for way in ways]
-    return ways[min(range(len(ways)), key=lambda k: (round(scores[k], 3), k))]
+    ways = list(reversed(ways)) if second else ways
+    return min(ways, key=lambda way: round(_disagreement({**known, **way}, set(way), readings), 3))
 
 
 def _disagreement(known: Known, news: set[Unknown], readings: Sequence[Reading]) -> float:
