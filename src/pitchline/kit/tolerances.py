@@ -66,3 +66,6 @@ WEAK_PIVOT = 1e-6
 
 OPEN_DIRECTION = 1e-7
 """Singular values of the scaled derivatives below this are zero: rounding reaches 1e-14, bad shape 1e-3."""
+
+READING_FLOOR = 0.05
+"""No reading of a length is trusted beyond this standard uncertainty, whatever is claimed: a knife line."""
