@@ -69,3 +69,10 @@ OPEN_DIRECTION = 1e-7
 
 READING_FLOOR = 0.05
 """No reading of a length is trusted beyond this standard uncertainty, whatever is claimed: a knife line."""
+
+RIVALS_ALIKE = 0.9
+"""Residuals correlated by at least this move together so closely that either reading may be the slip."""
+
+RIVALS_WITHIN = 1.645
+"""Two alike residuals are told apart when they differ by this many standard deviations of their difference
+(one-sided 5 %)."""

@@ -106,7 +106,7 @@ def nosing_number(point: str) -> int | None:
 def in_words(coordinate: tuple[str, str]) -> str:
     """A coordinate, or an unknown of a set-up, as a person would say it."""
     axis, name = coordinate
-    return _WORDS[axis].format(name=name)
+    return _WORDS[axis].format(name="the lower floor" if name == "floor" else name)
 
 
 _WORDS = {

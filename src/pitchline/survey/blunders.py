@@ -1,0 +1,116 @@
+"""Which readings are slips: the worst is set aside, the rest adjusted again, until nothing stands out.
+
+Data snooping after W. Baarda (1968): a standardised residual beyond 3.29 is met by chance once in 1000 sound
+readings. Two residuals may be so alike that either reading could be the slip; then both are named.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pitchline.kit.tolerances import BLUNDER_SUSPECTED, RIVALS_ALIKE, RIVALS_WITHIN
+from pitchline.survey.adjust import Adjusted, adjust
+from pitchline.survey.equations import FloatArray
+from pitchline.survey.readings import Kind, Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Blunder:
+    """A reading that the others contradict.
+
+    ``slip`` is by how much it seems too large (+) or too small (-), in mm or radians, with its standard
+    uncertainty; ``standardised`` its residual in standard deviations when it was accused; ``rivals`` are
+    readings that could be the slip just as well.
+    """
+
+    reading: Reading
+    slip: float
+    slip_sigma: float
+    standardised: float
+    rivals: tuple[Reading, ...]
+
+    @property
+    def likely_cause(self) -> str | None:
+        """The usual mishap that explains the slip within two standard uncertainties, if one does."""
+        if self.reading.kind is Kind.PITCH:
+            return None
+        for cause, size in _MISHAPS.items():
+            times = round(abs(self.slip) / size)
+            if 1 <= times <= 3 and self._within(abs(self.slip) - times * size):
+                return cause.format(number=_TIMES[times])
+        digits = str(round(self.reading.value))
+        for k in range(len(digits) - 1):
+            swapped = digits[:k] + digits[k + 1] + digits[k] + digits[k + 2 :]
+            if swapped != digits and swapped[-1].isdecimal() and swapped[0].isdecimal():
+                gap = float(digits) - float(swapped) - self.slip
+                if self._within(gap):
+                    return "two figures changed places"
+        return None
+
+    def _within(self, gap: float) -> bool:
+        return abs(gap) <= 2.0 * self.slip_sigma
+
+
+_MISHAPS = {
+    "{number} metre": 1000.0,
+    "{number} foot": 304.8,
+    "{number} hundred": 100.0,
+    "{number} inch": 25.4,
+}
+_TIMES = {1: "one", 2: "two", 3: "three"}
+
+
+def find_blunders(adjusted: Adjusted) -> tuple[tuple[Blunder, ...], Adjusted]:
+    """The readings that stand out, worst first, and the adjustment without them."""
+    accused: list[tuple[Reading, float, tuple[Reading, ...]]] = []
+    clean = adjusted
+    while True:
+        sizes = np.abs(clean.standardised[: len(clean.readings)])
+        worst = int(np.argmax(sizes)) if len(sizes) else 0
+        if not len(sizes) or sizes[worst] <= BLUNDER_SUSPECTED:
+            break
+        reading = clean.readings[worst]
+        accused.append((reading, float(sizes[worst]), _rivals(clean, worst, sizes)))
+        clean = _without(clean, reading)
+    blunders = []
+    for reading, size, rivals in accused:
+        again = adjust((*clean.readings, reading), clean.fixed, clean.prior)
+        place = len(clean.readings)
+        if len(accused) > 1 and abs(again.standardised[place]) <= BLUNDER_SUSPECTED:
+            clean = again
+            continue
+        sigma = reading.sigma / math.sqrt(again.redundancy_numbers[place])
+        blunders.append(Blunder(reading, float(again.slips[place]), sigma, size, rivals))
+    return tuple(blunders), clean
+
+
+def _without(adjusted: Adjusted, reading: Reading) -> Adjusted:
+    rest = [other for other in adjusted.readings if other is not reading]
+    return adjust(rest, adjusted.fixed, adjusted.prior)
+
+
+def _rivals(adjusted: Adjusted, worst: int, sizes: FloatArray) -> tuple[Reading, ...]:
+    """Readings whose residuals go with the worst one so closely that chance may have decided between them."""
+    alike = np.abs(residual_correlations(adjusted, worst)[: len(sizes)])
+    margin = RIVALS_WITHIN * np.sqrt(2.0 * np.clip(1.0 - alike, 0.0, 1.0)) + 1e-6 * sizes[worst]
+    close = (alike >= RIVALS_ALIKE) & (sizes > BLUNDER_SUSPECTED) & (sizes >= sizes[worst] - margin)
+    close[worst] = False
+    return tuple(adjusted.readings[k] for k in np.flatnonzero(close))
+
+
+def residual_correlations(adjusted: Adjusted, row: int) -> FloatArray:
+    """Correlation of the residual of one reading with every other; 0 where nothing checks the other."""
+    spread = -adjusted.design @ (adjusted.covariance @ adjusted.design[row])
+    spread[row] += adjusted.sigmas[row] ** 2
+    own = adjusted.sigmas * np.sqrt(adjusted.redundancy_numbers)
+    scale = own * own[row]
+    result: FloatArray = np.zeros(len(own))
+    np.divide(spread, scale, out=result, where=scale > 0.0)
+    return result
+
+
+def names_of(readings: Sequence[Reading]) -> list[str]:
+    """The readings' ids, as they are named to a person."""
+    return [f"'{reading.id}'" for reading in readings]
