@@ -76,3 +76,6 @@ RIVALS_ALIKE = 0.9
 RIVALS_WITHIN = 1.645
 """Two alike residuals are told apart when they differ by this many standard deviations of their difference
 (one-sided 5 %)."""
+
+STACK_FIT = 0.05
+"""A rail glued up from layers is as wide as its layers within this: a figure rounded to a tenth, halved."""
