@@ -1,18 +1,19 @@
 """The largest ball that passes an opening: the largest circle inside its outline.
 
 Convex outlines (the gap between two balusters, the triangle over a step) are solved exactly. Any other
-outline is climbed from many starts and the answer is then *certified*: the outline shrunk by a little more
-than the ball's radius must be empty, otherwise the search goes on in what is left. So a ball is never read
-too small by more than `BALL`, and never too large. Lengths in mm. See docs/method/openings.md.
+outline is climbed and the answer is then *certified*: the outline is covered with triangles, each with a bound
+that no ball centred in it can beat, and those that promise more than the ball found are searched and split.
+So a ball is never read too small by more than `BALL`, and never too large. Lengths in mm. See
+docs/method/openings.md.
 
 This is a test in the plane of the opening.
 """
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -27,11 +28,33 @@ Array = NDArray[np.float64]
 _MOST_CONVEX_CORNERS = 12
 """Convex outlines with more corners are climbed: trying every three edges would be slower."""
 
-_NEAR_SITES = 9
+_NEAR_SITES = 5
 """How many of the nearest edges a climbing step looks at."""
 
 _MOST_STEPS = 60
 """A climb ends after this many steps; it needs fewer than ten where it has been watched."""
+
+_CERTAIN = 0.4 * BALL
+"""Triangles that promise a radius no more than this above the best are done with."""
+
+_SURELY_INSIDE = 0.97
+"""The outline shrunk by this share of a radius holds every centre of a ball of that radius: shapely leaves
+out bays shallower than 0.01 of the distance when it shrinks, and would miss some centres at 1."""
+
+_ENOUGH = BALL / 100.0
+"""A climb ends when its next step promises less than this."""
+
+
+_BOX = np.array([(1.0, 0.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, -1.0, 0.0)])
+"""The directions in which a climbing step is held back."""
+
+
+class _Edges(NamedTuple):
+    """The m edges of an outline: where they start, the ways along them, the squares of their lengths."""
+
+    start: Array
+    along: Array
+    square: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,32 +167,72 @@ def _climbed(outline: Polygon, start: shapely.Geometry, region: Polygon | None) 
     """The largest ball in any outline, by climbing and certifying; ``region`` (convex) bounds its centre."""
     edges = _edges(outline)
     bounds = _half_planes(region)
-    step = BALL / 4.0
-    left = start
-    best, centre = 0.0, (math.nan, math.nan)
-    while not left.is_empty:
-        seeds = shapely.get_coordinates(shapely.point_on_surface(shapely.get_parts(left)))
-        radii, points = _climb(seeds, outline, edges, bounds)
-        top = int(np.argmax(radii))
-        if radii[top] <= best:
+    seeds = shapely.get_coordinates(shapely.point_on_surface(start))
+    best, centre = _highest_climb(seeds, outline, edges, bounds)
+    left = shapely.buffer(outline, -_SURELY_INSIDE * best, quad_segs=8)
+    cells = _triangles(left if region is None else shapely.intersection(left, region))
+    while len(cells):
+        promised, points = _promises(cells, edges)
+        open_ = promised > best + _CERTAIN
+        cells, points = cells[open_], points[open_]
+        if len(cells) == 0:
             break
-        best, centre = float(radii[top]), (float(points[top, 0]), float(points[top, 1]))
-        left = _shrunk(outline, best + step, step / 2.0)
-        if region is not None:
-            left = shapely.intersection(left, region)
+        reached = _nearest(points, edges)[0].min(axis=1)
+        top = int(np.argmax(reached))
+        if reached[top] > best:
+            best, centre = _highest_climb(points[top : top + 1], outline, edges, bounds)
+            cells = cells[promised[open_] > best + _CERTAIN]
+        cells = _quartered(cells)
     return Ball(2.0 * best, centre)
 
 
-def _shrunk(outline: Polygon, radius: float, sagitta: float) -> shapely.Geometry:
-    """Where a ball of this radius could have its centre; too large by no more than ``sagitta``.
+def _triangles(shape: shapely.Geometry) -> Array:
+    """Triangles (p, 3, 2) that cover the polygons of a shape."""
+    parts = shapely.get_parts(shapely.get_parts(shape))
+    polygons = parts[shapely.area(parts) > 0.0]
+    triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(polygons))
+    corners: Array = shapely.get_coordinates(triangles).reshape(-1, 4, 2)[:, :3]
+    return corners
 
-    Round corners are chords of the true arcs, so enough of them are asked for.
+
+def _quartered(cells: Array) -> Array:
+    """Each triangle as four, split at the middles of its sides."""
+    a, b, c = cells[:, 0], cells[:, 1], cells[:, 2]
+    ab, bc, ca = (a + b) / 2.0, (b + c) / 2.0, (c + a) / 2.0
+    quarters = [(a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca)]
+    return np.concatenate([np.stack(corners, axis=1) for corners in quarters])
+
+
+def _promises(cells: Array, edges: _Edges) -> tuple[Array, Array]:
+    """For each triangle (p, 3, 2) a radius (p,) that no ball centred in it exceeds, and where it is promised.
+
+    The distance to an edge is convex, so inside a triangle it lies below the plane through its values at the
+    corners. The highest point under those planes is a linear programme; leaving out the further edges only
+    raises it. Where only straight edges bind the bound is exact, so a long even gap needs no splitting.
     """
-    half = math.acos(max(0.0, 1.0 - sagitta / radius))
-    return shapely.buffer(outline, -radius, quad_segs=math.ceil(math.pi / (4.0 * half)))
+    p = len(cells)
+    distances = _nearest(cells.reshape(-1, 2), edges)[0].reshape(p, 3, len(edges.start))
+    count = min(_NEAR_SITES, len(edges.start))
+    near = np.argpartition(distances.max(axis=1), count - 1, axis=1)[:, :count]
+    d = np.take_along_axis(distances, near[:, None], axis=2)
+    u, v = cells[:, 1] - cells[:, 0], cells[:, 2] - cells[:, 0]
+    size = np.maximum(np.abs(u).max(axis=1), np.abs(v).max(axis=1))[:, None]
+    slopes = np.dstack(((d[:, 0] - d[:, 1]) / size, (d[:, 0] - d[:, 2]) / size, np.ones((p, count))))
+    inside = np.array([(-1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (1.0, 1.0, 0.0)])
+    rows = np.concatenate((slopes, np.broadcast_to(inside, (p, 3, 3))), axis=1)
+    limits = np.concatenate((d[:, 0], np.zeros((p, 2)), size), axis=1)
+    shares, height = _highest(rows, limits)
+    points = cells[:, 0] + (shares[:, :1] * u + shares[:, 1:] * v) / size
+    return np.where(np.isfinite(height), height, d.max(axis=1).min(axis=1)), points
 
 
-def _climb(seeds: Array, outline: Polygon, edges: Array, bounds: Array) -> tuple[Array, Array]:
+def _highest_climb(seeds: Array, outline: Polygon, edges: _Edges, bounds: Array) -> tuple[float, Point2]:
+    radii, points = _climb(seeds, outline, edges, bounds)
+    top = int(np.argmax(radii))
+    return float(radii[top]), (float(points[top, 0]), float(points[top, 1]))
+
+
+def _climb(seeds: Array, outline: Polygon, edges: _Edges, bounds: Array) -> tuple[Array, Array]:
     """Push each seed (p, 2) to where its ball cannot grow; radii (p,) and points (p, 2).
 
     The distance to an edge is convex, so its tangent at the present centre is never more than the distance
@@ -177,67 +240,86 @@ def _climb(seeds: Array, outline: Polygon, edges: Array, bounds: Array) -> tuple
     one. Steps that run past an edge outside the near ones are halved.
     """
     points = np.array(seeds)
-    radii = _nearest(points, edges)[0].min(axis=1)
-    low, high = edges[:, 0].min(axis=0), edges[:, 0].max(axis=0)
-    reach = np.full(len(points), float(np.max(high - low)))
+    distances, ways = _nearest(points, edges)
+    radii = distances.min(axis=1)
+    reach = np.full(len(points), float(np.max(np.ptp(edges.start, axis=0))))
     alive = radii > 0.0
     for _ in range(_MOST_STEPS):
-        if not np.any(alive):
+        at = np.flatnonzero(alive)
+        if len(at) == 0:
             break
-        moved = points[alive] + _best_move(points[alive], edges, bounds, reach[alive])
-        grown = _nearest(moved, edges)[0].min(axis=1)
-        better = (grown > radii[alive]) & shapely.contains_xy(outline, moved[:, 0], moved[:, 1])
-        gain = np.where(better, grown - radii[alive], 0.0)
-        places = np.flatnonzero(alive)
-        points[places[better]], radii[places[better]] = moved[better], grown[better]
-        reach[places[~better]] /= 4.0
-        alive[places] = np.where(better, gain > SAME_POINT, reach[places] > SAME_POINT)
+        move, promised = _best_move(points[at], distances[at], ways[at], bounds, reach[at])
+        moved = points[at] + move
+        new_distances, new_ways = _nearest(moved, edges)
+        grown = new_distances.min(axis=1)
+        better = (grown > radii[at]) & shapely.contains_xy(outline, moved[:, 0], moved[:, 1])
+        alive[at] = promised > radii[at] + _ENOUGH
+        reach[at[~better]] /= 4.0
+        at = at[better]
+        points[at], radii[at] = moved[better], grown[better]
+        distances[at], ways[at] = new_distances[better], new_ways[better]
     return radii, points
 
 
-def _best_move(points: Array, edges: Array, bounds: Array, reach: Array) -> Array:
-    """The move (p, 2) that lifts the tangents of the near edges' distances highest, within ``reach``."""
-    distances, feet = _nearest(points, edges)
-    count = min(_NEAR_SITES, len(edges))
+def _best_move(
+    points: Array, distances: Array, ways: Array, bounds: Array, reach: Array
+) -> tuple[Array, Array]:
+    """The move (p, 2) that lifts the tangents of the near edges' distances highest, and how high (p,).
+
+    ``distances`` and ``ways`` are as `_nearest` gives them. No move goes further than ``reach`` (p,) in u or z.
+    """
+    p, count = len(points), min(_NEAR_SITES, distances.shape[1])
     near = np.argpartition(distances, count - 1, axis=1)[:, :count]
     d = np.take_along_axis(distances, near, axis=1)
-    away = points[:, None] - np.take_along_axis(feet, near[..., None], axis=1)
-    away /= np.maximum(d, SAME_POINT)[..., None]
-    p = len(points)
-    box = np.array([(1.0, 0.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, -1.0, 0.0)])
-    walls = np.hstack((bounds[:, :2], np.zeros((len(bounds), 1))))
-    fixed = np.broadcast_to(np.vstack((box, walls)), (p, 4 + len(walls), 3))
-    rows = np.concatenate((np.dstack((-away, np.ones((p, count)))), fixed), axis=1)
+    away = np.take_along_axis(ways, near[..., None], axis=1)
+    rows = np.zeros((p, count + 4 + len(bounds), 3))
+    rows[:, :count, :2] = away / -np.maximum(d, SAME_POINT)[..., None]
+    rows[:, :count, 2] = 1.0
+    rows[:, count : count + 4] = _BOX
+    rows[:, count + 4 :, :2] = bounds[:, :2]
     room = bounds[:, 2] - points @ bounds[:, :2].T
-    limits = np.concatenate((d, np.repeat(reach[:, None], 4, axis=1), room), axis=1)
-    return _highest(rows, limits)
+    return _highest(rows, np.concatenate((d, np.repeat(reach[:, None], 4, axis=1), room), axis=1))
 
 
-def _highest(rows: Array, limits: Array) -> Array:
-    """The (u, z) of the largest r under ``rows`` . (u, z, r) <= ``limits``, for each of p programmes."""
-    i, j, k = _triples(rows.shape[1]).T
-    a, b, c = rows[:, i], rows[:, j], rows[:, k]
-    bc, ca, ab = np.cross(b, c), np.cross(c, a), np.cross(a, b)
-    det = np.einsum("pti,pti->pt", a, bc)
+def _highest(rows: Array, limits: Array) -> tuple[Array, Array]:
+    """The (u, z) and r of the largest r under ``rows`` . (u, z, r) <= ``limits``, for each of p programmes.
+
+    Every three rows are tried: their meeting point by Cramer's rule, the cofactors all at once.
+    """
+    p, n = rows.shape[:2]
+    three, signs = _triples(n), _cofactor_places(n)
+    flat = rows.reshape(p, 3 * n)
+    cofactors = flat[:, signs[0]] * flat[:, signs[1]] - flat[:, signs[2]] * flat[:, signs[3]]
+    det = np.einsum("pti,pti->pt", rows[:, three[:, 0]], cofactors[:, :, 0])
     solid = np.abs(det) > SAME_DIRECTION
-    det = np.where(solid, det, 1.0)
-    x = limits[:, i, None] * bc + limits[:, j, None] * ca + limits[:, k, None] * ab
-    x /= det[..., None]
+    x = np.einsum("ptk,ptki->pti", limits[:, three], cofactors)
+    x /= np.where(solid, det, 1.0)[..., None]
     over = np.max(x @ rows.transpose(0, 2, 1) - limits[:, None], axis=2)
     height = np.where(solid & (over <= SAME_POINT), x[..., 2], -np.inf)
     top = np.argmax(height, axis=1)
-    each = np.arange(len(rows))
-    found = np.isfinite(height[each, top])
-    return np.where(found[:, None], x[each, top, :2], 0.0)
+    each = np.arange(p)
+    highest = height[each, top]
+    return np.where(np.isfinite(highest)[:, None], x[each, top, :2], 0.0), highest
 
 
-def _edges(outline: Polygon) -> Array:
-    """All edges (m, 2, 2) of an outline and its holes, those without length left out."""
-    rings = shapely.get_rings(outline)
-    pairs = [np.stack((c[:-1], c[1:]), axis=1) for c in map(shapely.get_coordinates, rings)]
-    edges = np.concatenate(pairs)
-    kept: Array = edges[np.any(edges[:, 0] != edges[:, 1], axis=1)]
-    return kept
+@lru_cache(maxsize=64)
+def _cofactor_places(n: int) -> NDArray[np.intp]:
+    """Places (4, T, 3, 3) in rows laid end to end, for the cofactors of every three of ``n`` rows.
+
+    Cofactor k is the vector product of the two rows after k: first times second less third times fourth.
+    """
+    after, last = _triples(n)[:, [1, 2, 0], None] * 3, _triples(n)[:, [2, 0, 1], None] * 3
+    one, two = np.array([1, 2, 0]), np.array([2, 0, 1])
+    return np.stack((after + one, last + two, after + two, last + one))
+
+
+def _edges(outline: Polygon) -> _Edges:
+    """All edges of an outline and its holes, those without length left out."""
+    coordinates, ring = shapely.get_coordinates(shapely.get_rings(outline), return_index=True)
+    start, along = coordinates[:-1], np.diff(coordinates, axis=0)
+    square = np.einsum("mi,mi->m", along, along)
+    real = (ring[1:] == ring[:-1]) & (square > 0.0)
+    return _Edges(start[real], along[real], square[real])
 
 
 def _half_planes(region: Polygon | None) -> Array:
@@ -245,19 +327,16 @@ def _half_planes(region: Polygon | None) -> Array:
     if region is None:
         return np.empty((0, 3))
     edges = _edges(shapely.orient_polygons(region))
-    along = edges[:, 1] - edges[:, 0]
-    outward = np.stack((along[:, 1], -along[:, 0]), axis=1)
-    outward /= np.hypot(along[:, 0], along[:, 1])[:, None]
-    return np.column_stack((outward, np.sum(outward * edges[:, 0], axis=1)))
+    outward = np.stack((edges.along[:, 1], -edges.along[:, 0]), axis=1) / np.sqrt(edges.square)[:, None]
+    return np.column_stack((outward, np.sum(outward * edges.start, axis=1)))
 
 
-def _nearest(points: Array, edges: Array) -> tuple[Array, Array]:
-    """Distances (p, m) from points to edges and the nearest points (p, m, 2) on them."""
-    start, along = edges[:, 0], edges[:, 1] - edges[:, 0]
-    t = np.einsum("pmi,mi->pm", points[:, None] - start, along) / np.sum(along * along, axis=1)
-    feet = start + np.clip(t, 0.0, 1.0)[..., None] * along
-    gap = points[:, None] - feet
-    return np.hypot(gap[..., 0], gap[..., 1]), feet
+def _nearest(points: Array, edges: _Edges) -> tuple[Array, Array]:
+    """Distances (p, m) from edges to points, and the ways (p, m, 2) from the nearest points of the edges."""
+    reach = points[:, None] - edges.start
+    share = np.einsum("pmi,mi->pm", reach, edges.along) / edges.square
+    away = reach - np.minimum(np.maximum(share, 0.0), 1.0)[..., None] * edges.along
+    return np.sqrt(np.einsum("pmi,pmi->pm", away, away)), away
 
 
 @lru_cache(maxsize=64)
