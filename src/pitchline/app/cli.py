@@ -1,0 +1,152 @@
+"""The command line. Results go to standard output, messages for people to standard error.
+
+Exit codes: 0 all holds, 1 some findings fail or are unsure, 2 unusable input or nowhere to write.
+"""
+
+import errno
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from pitchline import __version__
+from pitchline.app.example import Example, UnitName
+
+HOLDS, FAILS, UNUSABLE, STOPPED = 0, 1, 2, 130
+
+app = typer.Typer(
+    name="pitchline",
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    help="From the tape readings of an existing stair to a balustrade that fits it: survey, design, checks, "
+    "parts and drawings from one job file. A design aid: the rules of your place, building control and a "
+    "structural engineer have the last word.",
+    epilog="Start with: pitchline new stair.toml, fill it in at the stair, then pitchline check stair.toml "
+    "and pitchline build stair.toml -o pack",
+)
+
+JobFile = Annotated[Path, typer.Argument(metavar="JOB", help="The job file (TOML).", show_default=False)]
+Folder = Annotated[
+    Path, typer.Option("--output", "-o", metavar="FOLDER", help="Folder for the pack.", show_default=False)
+]
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"pitchline {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _common(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
+    ] = False,
+) -> None:
+    del version
+
+
+@app.command(epilog="Example: pitchline new stair.toml --units in")
+def new(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The job file to write.", show_default=False)],
+    example: Annotated[
+        Example | None, typer.Option("--example", help="Start from a complete invented example.")
+    ] = None,
+    units: Annotated[UnitName, typer.Option("--units", help="Unit of the plain numbers.")] = UnitName.MM,
+) -> None:
+    """Write a commented starting job and a printable survey sheet; never overwrites."""
+    from pitchline.app import commands  # noqa: PLC0415  # each command loads only what it needs
+
+    commands.new(file, example, units)
+
+
+@app.command(epilog="Example: pitchline check stair.toml --all")
+def check(
+    job: JobFile,
+    show_all: Annotated[bool, typer.Option("--all", help="Show what holds as well.")] = False,
+) -> None:
+    """Solve a job and print its findings."""
+    from pitchline.app import commands  # noqa: PLC0415
+
+    raise typer.Exit(commands.check(job, show_all=show_all))
+
+
+@app.command(epilog="Example: pitchline solve stair.toml --json > result.json")
+def solve(
+    job: JobFile,
+    json: Annotated[bool, typer.Option("--json", help="Print the result document (JSON).")] = False,
+) -> None:
+    """Solve a job and print the result document on standard output, nothing else there."""
+    from pitchline.app import commands  # noqa: PLC0415
+
+    raise typer.Exit(commands.solve(job, as_json=json))
+
+
+@app.command(epilog="Example: pitchline build stair.toml -o pack")
+def build(job: JobFile, output: Folder) -> None:
+    """Build the whole pack: drawings, lists, findings, 3-D. Written beside and moved into place."""
+    from pitchline.app import commands  # noqa: PLC0415
+
+    raise typer.Exit(commands.build(job, output))
+
+
+@app.command(epilog="Example: pitchline rules england-dwelling")
+def rules(
+    rule_set: Annotated[
+        str | None, typer.Argument(metavar="[ID]", help="Which rule set to show.", show_default=False)
+    ] = None,
+) -> None:
+    """List the rule sets, or show one with clauses, sources and how well each figure is known."""
+    from pitchline.app import commands  # noqa: PLC0415
+
+    commands.rules(rule_set)
+
+
+@app.command(epilog="Example: pitchline schema job > job.schema.json")
+def schema(
+    document: Annotated[
+        str, typer.Argument(metavar="job|result", help="Which document.", show_default=False)
+    ],
+) -> None:
+    """Print the JSON Schema of a document, for editors and checkers."""
+    from pitchline.app import commands  # noqa: PLC0415
+
+    commands.schema(document)
+
+
+@app.command(epilog="Example: pitchline demo -o demo")
+def demo(output: Folder) -> None:
+    """Build the invented example, whole, and say where its pack lies."""
+    from pitchline.app import commands  # noqa: PLC0415
+
+    raise typer.Exit(commands.demo(output))
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run the command line; every expected fault ends with one sentence and an exit code."""
+    from pitchline.kit.errors import PitchlineError  # noqa: PLC0415
+
+    try:
+        app(args=arguments, standalone_mode=True)
+    except PitchlineError as fault:
+        sys.stderr.write(f"{fault}\n")
+        sys.exit(UNUSABLE)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(UNUSABLE)
+    except KeyboardInterrupt:
+        sys.stderr.write("Stopped; nothing half written is left.\n")
+        sys.exit(STOPPED)
+    except OSError as fault:
+        sys.stderr.write(f"{_says(fault)}\n")
+        sys.exit(UNUSABLE)
+
+
+def _says(fault: OSError) -> str:
+    where = f" {fault.filename}" if fault.filename else ""
+    if fault.errno == errno.ENOSPC:
+        return f"The disk is full while writing{where}; nothing half written is left."
+    return f"Cannot use{where}: {(fault.strerror or str(fault)).lower()}."

@@ -1,0 +1,187 @@
+"""What each command does; the heavy steps are imported where they are used."""
+
+import json
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from pitchline.app.cli import FAILS, HOLDS
+from pitchline.app.example import Example, UnitName
+from pitchline.kit.errors import Fault, InputError, OutputError
+from pitchline.kit.finding import Finding, Verdict
+
+if TYPE_CHECKING:
+    from pitchline.story import Solved
+
+Progress = Callable[[str], None]
+
+_WORDS = {
+    Verdict.FAIL: ("FAIL", typer.colors.RED),
+    Verdict.UNSURE: ("UNSURE", typer.colors.YELLOW),
+    Verdict.PASS: ("pass", typer.colors.GREEN),
+    Verdict.REPORT: ("report", typer.colors.BLUE),
+    Verdict.ADVICE: ("advice", typer.colors.CYAN),
+}
+_SEVERITY = {verdict: number for number, verdict in enumerate(_WORDS)}
+
+
+def _say(text: str) -> None:
+    typer.echo(text, err=True)
+
+
+@contextmanager
+def _progress() -> Iterator[Progress]:
+    """A line that says what is being done, on a terminal only."""
+    if not sys.stderr.isatty():
+        yield lambda _: None
+        return
+    from rich.console import Console  # noqa: PLC0415  # only a terminal needs it
+
+    with Console(stderr=True).status("starting") as status:
+        yield status.update
+
+
+def _solved(job_file: Path) -> "Solved":
+    from pitchline.job.load import load_job  # noqa: PLC0415
+    from pitchline.story import solve as solve_job  # noqa: PLC0415
+
+    job = load_job(job_file)
+    try:
+        return solve_job(job)
+    except InputError as wrong:
+        raise InputError(wrong.faults, job_file.name) from wrong
+
+
+def new(file: Path, example: Example | None, units: UnitName) -> None:
+    """Write a starting job and its survey sheet."""
+    from pitchline.job.new import starting_text  # noqa: PLC0415
+    from pitchline.kit.units import Unit  # noqa: PLC0415
+    from pitchline.sheets.survey_sheet import survey_sheet  # noqa: PLC0415
+
+    sheet = file.with_name(f"{file.stem}-survey-sheet.pdf")
+    for path in (file, sheet):
+        if path.exists():
+            raise OutputError(f"{path} exists already and is left as it is; choose another name.")
+    unit = Unit.INCH if (example is Example.INCH or units is UnitName.INCH) else Unit.MM
+    text = starting_text(None if example is None else example.value, unit)
+    _write_new(file, text.encode())
+    _write_new(sheet, survey_sheet(unit))
+    _say(
+        f"Wrote {file} and {sheet}. Print the sheet, fill both in at the stair, then: pitchline check {file}"
+    )
+
+
+def _write_new(path: Path, content: bytes) -> None:
+    """Write a file that does not exist yet, whole or not at all."""
+    with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".pitchline-", delete=False) as temporary:
+        beside = Path(temporary.name)
+        try:
+            temporary.write(content)
+            temporary.close()
+            beside.chmod(0o644)
+            path.hardlink_to(beside)
+        finally:
+            beside.unlink(missing_ok=True)
+
+
+def check(job_file: Path, *, show_all: bool) -> int:
+    """Print the findings of a job, worst first."""
+    with _progress() as progress:
+        progress(f"solving {job_file.name}")
+        solved = _solved(job_file)
+    findings = solved.findings()
+    _print_findings(findings, show_all=show_all)
+    return HOLDS if solved.holds else FAILS
+
+
+def _print_findings(findings: tuple[Finding, ...], *, show_all: bool) -> None:
+    colour = sys.stdout.isatty()
+    counts = dict.fromkeys(_WORDS, 0)
+    for finding in sorted(findings, key=lambda f: _SEVERITY[f.verdict]):
+        counts[finding.verdict] += 1
+        if finding.verdict is Verdict.PASS and not show_all:
+            continue
+        word, shade = _WORDS[finding.verdict]
+        mark = typer.style(f"{word:>7}", fg=shade) if colour else f"{word:>7}"
+        typer.echo(f"{mark}  {finding.where}: {finding.text}{_rule(finding)}")
+        if finding.remedy:
+            typer.echo(f"         {finding.remedy}")
+    tally = ", ".join(f"{counts[verdict]} {word.lower()}" for verdict, (word, _) in _WORDS.items())
+    typer.echo(f"{len(findings)} findings: {tally}")
+
+
+def _rule(finding: Finding) -> str:
+    rule = finding.rule
+    return "" if rule is None else f" [{rule.id} {rule.clause}, {rule.status}]"
+
+
+def solve(job_file: Path, *, as_json: bool) -> int:
+    """Print the result document."""
+    from pitchline.app.result import result_document  # noqa: PLC0415
+
+    if not as_json:
+        fault = Fault("pitchline solve", "it prints one format", allowed="--json", remedy="add --json")
+        raise InputError([fault], "the command")
+    with _progress() as progress:
+        progress(f"solving {job_file.name}")
+        solved = _solved(job_file)
+    text = json.dumps(result_document(solved), ensure_ascii=False, allow_nan=False, indent=1)
+    sys.stdout.write(text + "\n")
+    sys.stdout.flush()
+    return HOLDS if solved.holds else FAILS
+
+
+def build(job_file: Path, folder: Path) -> int:
+    """Build the pack of a job."""
+    from pitchline.app.result import result_document  # noqa: PLC0415
+    from pitchline.sheets.pack import write_pack  # noqa: PLC0415
+
+    with _progress() as progress:
+        progress(f"solving {job_file.name}")
+        solved = _solved(job_file)
+        written = write_pack(solved, folder, result_document(solved), progress)
+    _say(f"Wrote {len(written)} files to {folder}; open {folder / 'index.html'} first.")
+    failing = [f for f in solved.findings() if f.verdict in (Verdict.FAIL, Verdict.UNSURE)]
+    for finding in failing:
+        _say(f"{_WORDS[finding.verdict][0]:>7}  {finding.where}: {finding.text}{_rule(finding)}")
+    return FAILS if failing else HOLDS
+
+
+def demo(folder: Path) -> int:
+    """Build the invented example."""
+    from pitchline.job.new import starting_text  # noqa: PLC0415
+    from pitchline.kit.units import Unit  # noqa: PLC0415
+
+    with tempfile.TemporaryDirectory(prefix="pitchline-") as scratch:
+        job_file = Path(scratch) / "example.toml"
+        job_file.write_text(starting_text("mm", Unit.MM), encoding="utf-8")
+        return build(job_file, folder)
+
+
+def schema(document: str) -> None:
+    """Print a JSON Schema."""
+    if document == "job":
+        from pitchline.job.model import job_schema  # noqa: PLC0415
+
+        found = job_schema()
+    elif document == "result":
+        from pitchline.app.result import result_schema  # noqa: PLC0415
+
+        found = result_schema()
+    else:
+        fault = Fault("pitchline schema", "no such document", document, "job, result")
+        raise InputError([fault], "the command")
+    typer.echo(json.dumps(found, indent=2, ensure_ascii=False))
+
+
+def rules(rule_set: str | None) -> None:
+    """List the rule sets or show one."""
+    from pitchline.app.rules_text import one_rule_set, rule_set_list  # noqa: PLC0415
+
+    for line in rule_set_list() if rule_set is None else one_rule_set(rule_set):
+        typer.echo(line)

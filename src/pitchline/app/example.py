@@ -1,0 +1,17 @@
+"""Names of what can be chosen on the command line; kept apart so that --help loads nothing heavy."""
+
+from enum import StrEnum
+
+
+class Example(StrEnum):
+    """The complete invented examples that ``new`` can start from."""
+
+    MM = "mm"
+    INCH = "in"
+
+
+class UnitName(StrEnum):
+    """Units of plain numbers."""
+
+    MM = "mm"
+    INCH = "in"

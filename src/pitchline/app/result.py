@@ -1,0 +1,303 @@
+"""The result document that other programs read: ``pitchline-result/1``; mm, degrees, N.
+
+Names may be added to it, never changed without a new version.
+"""
+
+import math
+from typing import Any, TypedDict
+
+from pitchline.design.model import Bar, Design, Post, Upright
+from pitchline.kit.finding import Finding
+from pitchline.kit.geometry.bevels import saw_reading
+from pitchline.kit.geometry.frames import Plane
+from pitchline.kit.tolerances import BLUNDER_SUSPECTED
+from pitchline.parts.explode import Group, grouped
+from pitchline.parts.measure import volume
+from pitchline.stair.pitch import fitted_line, fitted_pitch_sigma, nosing_names, pitch_deg, support_line
+from pitchline.story import Solved, SolvedDesign, SurveyedFlight
+
+SCHEMA = "pitchline-result/1"
+
+
+class RuleDoc(TypedDict):
+    """Where a limit comes from."""
+
+    id: str
+    clause: str
+    status: str
+
+
+class FindingDoc(TypedDict):
+    """One finding."""
+
+    code: str
+    verdict: str
+    where: str
+    measured: float | None
+    expanded_uncertainty: float | None
+    limit: float | None
+    unit: str
+    rule: RuleDoc | None
+    text: str
+    remedy: str | None
+
+
+class SuspectDoc(TypedDict):
+    """A reading whose residual stands out."""
+
+    reading: str
+    residual: float
+    standardised: float
+
+
+class AdjustmentDoc(TypedDict):
+    """How the readings agree with each other."""
+
+    redundancy: int
+    chi2: float
+    suspects: list[SuspectDoc]
+
+
+class StairDoc(TypedDict):
+    """One flight, finishes laid."""
+
+    flight: str
+    nosings: list[tuple[float, float]]
+    nosing_sigma: list[tuple[float, float]]
+    rises: list[float]
+    goings: list[float]
+    pitch_deg: float
+    pitch_sigma_deg: float
+    support_pitch_deg: float
+    adjustment: AdjustmentDoc
+    findings: list[FindingDoc]
+
+
+class RailDoc(TypedDict):
+    """One raking bar; ``length`` is longest point to longest point."""
+
+    id: str
+    role: str
+    leg: str
+    slope_deg: float
+    length: float
+    height_at_nosings: list[float]
+
+
+class PostDoc(TypedDict):
+    """One post: the place of its centre at its foot and its length."""
+
+    id: str
+    u: float
+    role: str
+    height: float
+
+
+class InfillDoc(TypedDict):
+    """One upright and the clear gaps on either side, square to it."""
+
+    mark: str
+    leg: str
+    u: float
+    lean_deg: float
+    gap_before: float
+    gap_after: float
+
+
+class OpeningDoc(TypedDict):
+    """One opening and the largest ball that passes it."""
+
+    where: str
+    largest_ball: float
+
+
+class EndDoc(TypedDict):
+    """One end cut, read from square (0); ``more`` holds further planes of an end cut twice."""
+
+    mitre_deg: float
+    bevel_deg: float
+    more: list[dict[str, float]]
+
+
+class PartDoc(TypedDict):
+    """Identical parts."""
+
+    mark: str
+    role: str
+    quantity: int
+    material: str
+    length: float
+    width: float
+    thickness: float
+    ends: list[EndDoc]
+    volume: float
+    places: list[str]
+
+
+class DesignDoc(TypedDict):
+    """One design."""
+
+    id: str
+    title: str
+    rails: list[RailDoc]
+    posts: list[PostDoc]
+    infill: list[InfillDoc]
+    openings: list[OpeningDoc]
+    parts: list[PartDoc]
+    findings: list[FindingDoc]
+    strength: None
+    cutting: None
+
+
+class JobDoc(TypedDict):
+    """What the result is of."""
+
+    title: str
+    rules: str
+
+
+class ResultDoc(TypedDict):
+    """The whole result."""
+
+    schema: str
+    job: JobDoc
+    stairs: list[StairDoc]
+    designs: list[DesignDoc]
+
+
+def result_document(solved: Solved) -> ResultDoc:
+    """The result of a solved job; nothing in it is rounded."""
+    return {
+        "schema": SCHEMA,
+        "job": {"title": solved.job.title, "rules": solved.rules.id},
+        "stairs": [_stair(flight) for flight in solved.flights],
+        "designs": [_design(design) for design in solved.designs],
+    }
+
+
+def result_schema() -> dict[str, Any]:
+    """JSON Schema of the result document."""
+    from pydantic import TypeAdapter  # noqa: PLC0415  # only this command needs it
+
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": SCHEMA,
+        **TypeAdapter(ResultDoc).json_schema(),
+    }
+
+
+def finding_document(finding: Finding) -> FindingDoc:
+    """One finding as data."""
+    rule = finding.rule
+    return {
+        "code": finding.code,
+        "verdict": finding.verdict.value,
+        "where": finding.where,
+        "measured": _finite(finding.measured),
+        "expanded_uncertainty": _finite(finding.expanded_uncertainty),
+        "limit": _finite(finding.limit),
+        "unit": finding.unit,
+        "rule": None if rule is None else {"id": rule.id, "clause": rule.clause, "status": rule.status},
+        "text": finding.text,
+        "remedy": finding.remedy,
+    }
+
+
+def _finite(value: float | None) -> float | None:
+    return value if value is not None and math.isfinite(value) else None
+
+
+def _stair(surveyed: SurveyedFlight) -> StairDoc:
+    flight, adjusted = surveyed.flight, surveyed.adjusted
+    names = nosing_names(len(flight.nosings))
+    suspects: list[SuspectDoc] = [
+        {"reading": reading.id, "residual": float(residual), "standardised": float(standardised)}
+        for reading, residual, standardised in zip(
+            adjusted.readings, adjusted.residuals, adjusted.standardised, strict=True
+        )
+        if abs(standardised) > BLUNDER_SUSPECTED
+    ]
+    return {
+        "flight": flight.id,
+        "nosings": list(flight.nosings),
+        "nosing_sigma": [(flight.sigma({name: 1.0}), flight.sigma({}, {name: 1.0})) for name in names],
+        "rises": list(flight.rises),
+        "goings": list(flight.goings),
+        "pitch_deg": pitch_deg(fitted_line(flight.nosings)),
+        "pitch_sigma_deg": math.degrees(fitted_pitch_sigma(flight)),
+        "support_pitch_deg": pitch_deg(support_line(flight.nosings)),
+        "adjustment": {"redundancy": adjusted.redundancy, "chi2": adjusted.chi2, "suspects": suspects},
+        "findings": [finding_document(finding) for finding in surveyed.findings],
+    }
+
+
+def _design(solved: SolvedDesign) -> DesignDoc:
+    design = solved.design
+    lengths = {part.place: part.length for part in solved.parts}
+    return {
+        "id": design.id,
+        "title": design.title,
+        "rails": [_rail(design, bar, lengths) for bar in design.bars],
+        "posts": [_post(post) for post in design.posts],
+        "infill": [_upright(design, upright) for upright in design.uprights],
+        "openings": [
+            {"where": opening.where, "largest_ball": opening.ball.diameter}
+            for opening in solved.report.openings
+        ],
+        "parts": [_part(group) for group in grouped(solved.parts)],
+        "findings": [finding_document(finding) for finding in solved.findings],
+        "strength": None,
+        "cutting": None,
+    }
+
+
+def _rail(design: Design, bar: Bar, lengths: dict[str, float]) -> RailDoc:
+    layers = [length for place, length in lengths.items() if place.rstrip("abc") == bar.id]
+    return {
+        "id": bar.id,
+        "role": bar.role.value,
+        "leg": design.flight.id,
+        "slope_deg": pitch_deg(bar.top),
+        "length": max(layers),
+        "height_at_nosings": [bar.top.at(u) - z for u, z in design.flight.nosings],
+    }
+
+
+def _post(post: Post) -> PostDoc:
+    return {"id": post.id, "u": post.foot[0], "role": post.role.value, "height": post.length}
+
+
+def _upright(design: Design, upright: Upright) -> InfillDoc:
+    return {
+        "mark": upright.mark,
+        "leg": design.flight.id,
+        "u": upright.u,
+        "lean_deg": math.degrees(upright.lean),
+        "gap_before": upright.gap_before,
+        "gap_after": upright.gap_after,
+    }
+
+
+def _part(group: Group) -> PartDoc:
+    part = group.part
+    return {
+        "mark": group.mark,
+        "role": part.role.value,
+        "quantity": group.quantity,
+        "material": part.material,
+        "length": part.length,
+        "width": part.width,
+        "thickness": part.thickness,
+        "ends": [_end(part.start_cuts), _end(part.finish_cuts)],
+        "volume": volume(part),
+        "places": list(group.places),
+    }
+
+
+def _end(cuts: tuple[Plane, ...]) -> EndDoc:
+    first, *rest = (saw_reading(cut.normal) for cut in cuts)
+    return {
+        "mitre_deg": first.mitre_deg,
+        "bevel_deg": first.bevel_deg,
+        "more": [{"mitre_deg": cut.mitre_deg, "bevel_deg": cut.bevel_deg} for cut in rest],
+    }

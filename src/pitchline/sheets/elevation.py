@@ -1,0 +1,198 @@
+"""The elevation of a balustrade with what a joiner needs on it: heights, pitch, runs, running marks, ends."""
+
+import math
+from collections.abc import Iterator
+
+from pitchline.design.brief import Shape
+from pitchline.design.model import Bar, BarRole, Design, PostRole, Upright
+from pitchline.kit.drawing.marks import (
+    Anchor,
+    Area,
+    Drawing,
+    Fill,
+    HeightMark,
+    Label,
+    Leader,
+    Mark,
+    Pen,
+    RunningMarks,
+    Stroke,
+)
+from pitchline.kit.drawing.scales import fit_scale
+from pitchline.kit.geometry.lines import Point2
+from pitchline.kit.geometry.outlines import centroid
+from pitchline.sheets.looking import (
+    Looker,
+    Show,
+    bar_outline,
+    end_point,
+    post_outline,
+    steps,
+    view_words,
+)
+
+FLOOR_SHOWN = 350.0
+"""mm of floor drawn before the foot and beyond the head of a flight."""
+
+
+def elevation(design: Design, show: Show, room: tuple[float, float], *, inches: bool) -> Drawing:
+    """The balustrade in elevation; ``room`` is the paper (mm) it may take, dimensions included."""
+    look = Looker(design.side)
+    first, last = design.flight.nosings[0], design.flight.nosings[-1]
+    width = last[0] - first[0] + 2 * FLOOR_SHOWN
+    height = max([last[1], *(post.top_z for post in design.posts)])
+    scale = fit_scale(width, height, (room[0] - 40.0, room[1] - 52.0), inches=inches)
+    marks = (
+        *_stair(design, look),
+        *_wood(design, look),
+        *_names(design, look, scale),
+        *_rail_dimensions(design, look, show),
+        *_heights(design, look, show),
+        *_running(design, look, show),
+        *_ends(design, look, show),
+    )
+    return Drawing(
+        f"{design.id}-elevation", f"Elevation, {view_words(design)}", scale, marks, view_words(design)
+    )
+
+
+def _stair(design: Design, look: Looker) -> Iterator[Mark]:
+    flight = design.flight
+    profile = steps(flight, FLOOR_SHOWN, FLOOR_SHOWN)
+    if flight.string is None:
+        yield Area(
+            look.all((*profile, (profile[-1][0], profile[-1][1] - 120.0), (profile[0][0], -120.0))), Fill.GREY
+        )
+        yield Stroke(look.all(profile), Pen.OUTLINE)
+        return
+    string = flight.string
+    reach = (flight.nosings[0][0] - 60.0, flight.nosings[-1][0] + 40.0)
+    depth = string.depth / math.cos(string.top.angle)
+    corners = [string.top.point(reach[0]), string.top.point(reach[1])]
+    below = [(reach[1], corners[1][1] - depth), (reach[0], corners[0][1] - depth)]
+    board = [*corners, *((u, max(z, 0.0)) for u, z in below)]
+    yield Area(look.all(board), Fill.GREY, pen=Pen.THIN)
+    yield Stroke(look.all(profile), Pen.HIDDEN)
+    yield Stroke(look.all([profile[0], profile[1]]), Pen.OUTLINE)
+    yield Stroke(look.all([flight.nosings[-1], profile[-1]]), Pen.OUTLINE)
+
+
+def _wood(design: Design, look: Looker) -> Iterator[Mark]:
+    for upright in design.uprights:
+        yield Area(look.all(_upright_outline(upright)), Fill.WOOD, pen=Pen.OUTLINE)
+    for bar in design.bars:
+        yield Area(look.all(bar_outline(bar)), Fill.WOOD, pen=Pen.OUTLINE)
+        if bar.seat is not None:
+            seat = [end_point(bar.start, bar.seat), end_point(bar.finish, bar.seat)]
+            yield Stroke(look.all(seat), Pen.HIDDEN)
+    for post in design.posts:
+        fill = Fill.GREY if post.role is PostRole.EXISTING else Fill.WOOD
+        yield Area(look.all(post_outline(post)), fill, pen=Pen.OUTLINE)
+    for wall in design.flight.walls:
+        top = design.flight.nosings[-1][1] + 1000.0
+        line = [
+            (wall.face_u + wall.lean_along * (z - wall.face_z), z)
+            for z in (
+                0.0 if wall.face_u < design.flight.nosings[-1][0] / 2 else design.flight.nosings[-1][1],
+                top,
+            )
+        ]
+        yield Stroke(look.all(line), Pen.CUT)
+
+
+def _upright_outline(upright: Upright) -> tuple[Point2, ...]:
+    """What is seen of an upright; a turned one with its profile."""
+    if upright.shape is not Shape.TURNED or not upright.profile:
+        return upright.sight
+    up = (math.sin(upright.lean), math.cos(upright.lean))
+    out = (up[1], -up[0])
+
+    def at(t: float, s: float) -> Point2:
+        foot = upright.foot
+        return (foot[0] + t * up[0] + s * out[0], foot[1] + t * up[1] + s * out[1])
+
+    places = [(p[0] - upright.foot[0]) * up[0] + (p[1] - upright.foot[1]) * up[1] for p in upright.sight]
+    low, high = min(places), max(places)
+    half = upright.width / 2
+    profile = [(t, d / 2) for t, d in upright.profile if low < t < high]
+    right = [(low, half), (profile[0][0], half), *profile, (profile[-1][0], half), (high, half)]
+    return (*(at(t, s) for t, s in right), *(at(t, -s) for t, s in reversed(right)))
+
+
+def _names(design: Design, look: Looker, scale: float) -> Iterator[Mark]:
+    lift = 14.0 * scale
+    for bar in design.bars:
+        outline = bar_outline(bar)
+        tip = centroid(outline)
+        sign = 1.0 if bar.role is BarRole.HANDRAIL else -1.0
+        at = (tip[0] - sign * lift * math.sin(bar.top.angle), tip[1] + sign * lift * math.cos(bar.top.angle))
+        if bar.role is BarRole.PACKER:
+            at = (at[0] + 12.0 * scale, at[1] - 2.0 * scale)
+        yield Leader(look.at(tip), look.at(at), f"{bar.id} {bar.role.value}", dot=True)
+    for post in design.posts:
+        top = (post.foot[0] + post.axis[0] * post.length, post.top_z)
+        yield Label(look.at((top[0], top[1] + 2.0 * scale)), post.id, 3.5, Anchor.BASE_CENTRE)
+    for upright in design.uprights:
+        middle = centroid(upright.sight)
+        angle = 90.0 - look.sign * math.degrees(upright.lean)
+        yield Label(look.at(middle), upright.mark, 1.8, Anchor.MIDDLE, angle)
+    for number, (u, z) in enumerate(design.flight.nosings, start=1):
+        at = (u - look.sign * 0.0 + 3.0 * scale, z - 5.0 * scale)
+        yield Label(look.at(at), f"N{number}", 1.8, Anchor.MIDDLE)
+
+
+def _rail_dimensions(design: Design, look: Looker, show: Show) -> Iterator[Mark]:
+    rail, base = design.handrail, design.base
+    a, b = end_point(rail.start, rail.top), end_point(rail.finish, rail.top)
+    yield look.along(a, b, 8.0, f"{show(math.dist(a, b))} along the top of {rail.id}")
+    for bar, place in ((rail, 0.16), (base, 0.16)):
+        yield _pitch_mark(bar, look, place)
+
+
+def _pitch_mark(bar: Bar, look: Looker, place: float) -> Mark:
+    line = bar.top if bar.role is BarRole.HANDRAIL else bar.bottom
+    u = bar.start.point[0] + place * (bar.finish.point[0] - bar.start.point[0])
+    if bar.role is BarRole.BASE:
+        u = bar.start.point[0] + (1 - place) * (bar.finish.point[0] - bar.start.point[0])
+    pitch = math.degrees(bar.top.angle)
+    return look.angle(line.point(u), 0.0, pitch, 14.0, f"{pitch:.2f}° from level")
+
+
+def _heights(design: Design, look: Looker, show: Show) -> Iterator[Mark]:
+    """Plumb heights to the top of the rail at the first, the tightest and the last nosing."""
+    nosings, top = design.flight.nosings, design.handrail.top
+    wanted = sorted({1, design.rail_line.tightest, len(nosings)})
+    for number in wanted:
+        u, z = nosings[number - 1]
+        yield look.plumb((u, z), (u, top.at(u)), 0.0, f"{show(top.at(u) - z)} at N{number}")
+
+
+def _running(design: Design, look: Looker, show: Show) -> Iterator[Mark]:
+    """Centres of the uprights, level, from the face of the lower end: one datum for all."""
+    if not design.uprights:
+        return
+    base = design.base.top
+    datum = end_point(design.base.start, base)
+    points = tuple(base.point(upright.u) for upright in design.uprights)
+    finish = end_point(design.base.finish, base)
+    texts = tuple(show(point[0] - datum[0]) for point in (*points, finish))
+    floor = (datum[0], min(0.0, datum[1]))
+    dropped = tuple((point[0], point[1]) for point in (*points, finish))
+    yield RunningMarks(
+        look.at(floor),
+        look.all(dropped),
+        direction_deg=0.0 if look.sign > 0 else 180.0,
+        offset=-look.sign * 12.0,
+        texts=texts,
+    )
+
+
+def _ends(design: Design, look: Looker, show: Show) -> Iterator[Mark]:
+    for post in design.posts:
+        outline = post_outline(post)
+        outwards = 12.0 if post.id == "P2" else -12.0
+        side = (outline[1], outline[2]) if post.id == "P2" else (outline[0], outline[3])
+        yield look.plumb(side[0], side[1], outwards, show(post.length))
+    yield HeightMark(look.at((design.flight.nosings[0][0] - FLOOR_SHOWN * 0.8, 0.0)), "0 lower floor")
+    last = design.flight.nosings[-1]
+    yield HeightMark(look.at((last[0] + FLOOR_SHOWN * 0.8, last[1])), f"{show(last[1])} upper floor")

@@ -1,0 +1,151 @@
+"""The job from its readings to its checks, one line a step.
+
+    readings -> stair -> design -> parts -> checks
+
+Each step is a pure function of frozen values. A :class:`Memo` handed in by the caller remembers the last answer
+of every step with the inputs that gave it, so an edit recomputes only what hangs on it.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+from pitchline.catalogue.rules import RuleSet, load_rule_file, load_rule_set
+from pitchline.checks.run import CheckReport, check
+from pitchline.design.brief import Brief
+from pitchline.design.compose import compose
+from pitchline.design.limits import Limits
+from pitchline.design.model import Design
+from pitchline.job.value import FlightInput, Job
+from pitchline.kit.errors import Fault, ImpossibleDesignError, InputError
+from pitchline.kit.finding import Finding, Verdict
+from pitchline.kit.units import Unit, show_length
+from pitchline.parts.explode import explode
+from pitchline.parts.part import Part
+from pitchline.stair.build import build_flight
+from pitchline.stair.model import Flight
+from pitchline.survey.adjust import Adjusted, adjust
+from pitchline.survey.determined import UndeterminedError
+from pitchline.survey.review import review
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, eq=False)
+class SurveyedFlight:
+    """One flight: its readings adjusted, the stair built from them, and what the survey has to say."""
+
+    adjusted: Adjusted
+    flight: Flight
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class SolvedDesign:
+    """One design laid out, taken apart and checked."""
+
+    design: Design
+    parts: tuple[Part, ...]
+    report: CheckReport
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the design step and the checks say, in that order."""
+        return (*self.design.findings, *self.report.findings)
+
+
+@dataclass(frozen=True, eq=False)
+class Solved:
+    """The whole job solved."""
+
+    job: Job
+    rules: RuleSet
+    flights: tuple[SurveyedFlight, ...]
+    designs: tuple[SolvedDesign, ...]
+
+    def findings(self) -> tuple[Finding, ...]:
+        """Every finding of the job, the survey's first."""
+        surveyed = [finding for flight in self.flights for finding in flight.findings]
+        return (*surveyed, *(finding for design in self.designs for finding in design.findings))
+
+    @property
+    def holds(self) -> bool:
+        """Whether nothing fails and nothing is left unsure."""
+        return not any(f.verdict in (Verdict.FAIL, Verdict.UNSURE) for f in self.findings())
+
+
+@dataclass
+class Memo:
+    """The last answer of each step, by the step's name, with the inputs that gave it."""
+
+    last: dict[str, tuple[tuple[object, ...], object]] = field(default_factory=dict)
+
+    def recall(self, step: str, inputs: tuple[object, ...], work: Callable[[], T]) -> T:
+        """The remembered answer when the inputs are the same, else the step's work, remembered."""
+        known = self.last.get(step)
+        if known is not None and all(a is b or a == b for a, b in zip(known[0], inputs, strict=True)):
+            return known[1]  # type: ignore[return-value]  # the step's name fixes the type of its answer
+        answer = work()
+        self.last[step] = (inputs, answer)
+        return answer
+
+
+def solve(job: Job, memo: Memo | None = None) -> Solved:
+    """Carry a job through every step.
+
+    InputError when the readings do not determine the stair or a brief leaves nothing to build.
+    """
+    memo = memo or Memo()
+    rules = memo.recall("rules", (job.place, job.rules_file), lambda: rules_of(job))
+    flights = {given.facts.id: _survey(given, memo) for given in job.flights}
+    designs = tuple(
+        _design(index, brief, flights[brief.flight].flight, rules, job.unit, memo)
+        for index, brief in enumerate(job.designs)
+    )
+    return Solved(job, rules, tuple(flights.values()), designs)
+
+
+def rules_of(job: Job) -> RuleSet:
+    """The rules the job is checked against."""
+    return load_rule_file(job.rules_file) if job.rules_file else load_rule_set(job.place)
+
+
+def _survey(given: FlightInput, memo: Memo) -> SurveyedFlight:
+    name = given.facts.id
+    adjusted = memo.recall(f"adjust {name}", (given.readings, given.fixed), lambda: _adjust(given))
+    flight = memo.recall(
+        f"build {name}", (adjusted, given.facts), lambda: build_flight(adjusted, given.facts)
+    )
+    findings = memo.recall(f"review {name}", (adjusted,), lambda: review(adjusted))
+    return memo.recall(
+        f"survey {name}", (adjusted, flight, findings), lambda: SurveyedFlight(adjusted, flight, findings)
+    )
+
+
+def _adjust(given: FlightInput) -> Adjusted:
+    try:
+        return adjust(given.readings, given.fixed)
+    except UndeterminedError as gap:
+        where = f"flight {given.facts.id}, its readings"
+        faults = [Fault(where, line.rstrip(".")) for line in str(gap).splitlines()]
+        raise InputError(faults, "the job") from gap
+
+
+def _design(index: int, brief: Brief, flight: Flight, rules: RuleSet, unit: Unit, memo: Memo) -> SolvedDesign:
+    name = brief.id
+    limits = Limits.of(rules)
+    design = memo.recall(
+        f"design {name}", (flight, brief, limits), lambda: _compose(index, brief, flight, limits)
+    )
+    parts = memo.recall(f"parts {name}", (design,), lambda: explode(design))
+    report = memo.recall(
+        f"check {name}", (design, rules, unit), lambda: check(design, rules, lambda mm: show_length(mm, unit))
+    )
+    return memo.recall(f"solved {name}", (design, parts, report), lambda: SolvedDesign(design, parts, report))
+
+
+def _compose(index: int, brief: Brief, flight: Flight, limits: Limits) -> Design:
+    try:
+        return compose(flight, brief, limits)
+    except ImpossibleDesignError as nothing:
+        raise InputError([Fault(f"designs[{index}] ({brief.id})", str(nothing))], "the job") from nothing
