@@ -84,7 +84,7 @@ def slipped(readings: Sequence[Reading], name: str, slip: float) -> tuple[Readin
     return tuple(replace(r, value=r.value + slip) if r.id == name else r for r in readings)
 
 
-def visits(smallest: int = 3, largest: int = 16) -> st.SearchStrategy[tuple[Truth, tuple[Reading, ...]]]:
+def visits(smallest: int = 4, largest: int = 16) -> st.SearchStrategy[tuple[Truth, tuple[Reading, ...]]]:
     """An irregular stair of some number of risers and one well-checked visit to it."""
 
     def draw(seed: int, risers: int) -> tuple[Truth, tuple[Reading, ...]]:
