@@ -1,0 +1,75 @@
+"""The job file as a whole, in the trade's words; its JSON Schema is what editors complete and check by."""
+
+from enum import StrEnum
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
+
+from pitchline.job import limits
+from pitchline.job.fields import Choice
+from pitchline.job.model_design import DesignTable
+from pitchline.job.model_flight import FlightTable, InstrumentTable, Table
+from pitchline.kit.units import Unit
+
+SCHEMA = "pitchline-job/1"
+
+
+class PaperSize(StrEnum):
+    """The paper of the drawings."""
+
+    A3 = "A3"
+    TABLOID = "Tabloid"
+
+
+class ProjectionAngle(StrEnum):
+    """How views are laid out: first angle (usual with mm) or third angle (usual with inches)."""
+
+    FIRST = "first"
+    THIRD = "third"
+
+
+class HeadTable(Table):
+    """What holds for the whole job."""
+
+    title: Annotated[str, limits.TITLE] = Field(description="One line that names the job on every sheet.")
+    place: Annotated[str, limits.RULES] = Field(
+        description="The rule set of the place, by the id that `pitchline rules` lists."
+    )
+    units: Annotated[Unit, Choice(Unit)] = Field(description='What plain numbers are in: "mm" or "in".')
+    rules_file: Annotated[str, limits.FILE] | None = Field(
+        default=None,
+        description="A rule file of your own, found from the job's folder; `place` names the set in it.",
+    )
+    drawn_by: Annotated[str, limits.PERSON] | None = Field(
+        default=None, description="Who drew it, for the sheets."
+    )
+    date: Annotated[str, limits.DAY] | None = Field(
+        default=None, description='The day for the sheets, written "2025-03-14".'
+    )
+    paper: Annotated[PaperSize, Choice(PaperSize)] | None = Field(
+        default=None, description='"A3" or "Tabloid". Left out: A3 with mm, Tabloid with in.'
+    )
+    projection: Annotated[ProjectionAngle, Choice(ProjectionAngle)] | None = Field(
+        default=None, description='"first" or "third" angle. Left out: first with mm, third with in.'
+    )
+    currency: Annotated[str, limits.CURRENCY] | None = Field(
+        default=None, description='Three capital letters for prices, such as "GBP". Left out: no prices.'
+    )
+
+
+class JobFile(Table):
+    """A job: a stair as it was read, and the balustrades asked for."""
+
+    form: Literal["pitchline-job/1"] = Field(
+        alias="schema", description='Which form of job file this is: "pitchline-job/1".'
+    )
+    job: HeadTable = Field(description="What holds for the whole job.")
+    instruments: list[InstrumentTable] = Field(default=[], description="Instruments of your own.")
+    flights: list[FlightTable] = Field(description="The flight: one in this version.")
+    designs: list[DesignTable] = Field(description="The designs asked for, one or more.")
+
+
+def job_schema() -> dict[str, Any]:
+    """The JSON Schema of a job file, with every key described."""
+    schema = JobFile.model_json_schema(by_alias=True)
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "pitchline job", **schema}
