@@ -54,7 +54,7 @@ def design_slips(design: DesignPieces, flights: tuple[FlightPieces, ...]) -> Ite
 def _unknown(path: Path, problem: str, found: str, known: list[str]) -> Slip:
     allowed = ", ".join(f'"{name}"' for name in known) or "none is listed"
     guess = nearest(found, known)
-    return Slip(path, problem, found, allowed, f'did you mean "{guess}"?' if guess else None)
+    return Slip(path, problem, found, allowed, f'perhaps you mean "{guess}"' if guess else None)
 
 
 def _end(path: Path, end: EndTable, flight: FlightPieces | None) -> Iterator[Slip]:

@@ -303,12 +303,15 @@ def _stations(flight: FlightPieces) -> Iterator[Slip]:
     if not flight.whole or flight.risers is None:
         return
     nosings = [f"N{k}" for k in range(1, flight.risers + 1)]
-    for what, known in (("height", heights_read(flight)), ("place along the stair", along)):
+    for table, what, known in (
+        ("rises", "height", heights_read(flight)),
+        ("goings", "place along the stair", along),
+    ):
         silent = [name for name in nosings if name not in known]
         if silent:
             shown = ", ".join(silent[:6]) + (f" and {len(silent) - 6} more" if len(silent) > 6 else "")
-            remedy = "read the rises and goings, or add readings to these nosings"
-            yield Slip(flight.path, f"no reading speaks of the {what} of {shown}", remedy=remedy)
+            remedy = f"fill in the {table}, or add readings to these nosings"
+            yield Slip((*flight.path, table), f"no reading speaks of the {what} of {shown}", remedy=remedy)
 
 
 def station_slips(path: Path, point: str, flight: FlightPieces, along: set[str]) -> Iterator[Slip]:
@@ -316,9 +319,9 @@ def station_slips(path: Path, point: str, flight: FlightPieces, along: set[str])
     slip = point_slip(path, point, flight.risers, True)
     if slip is not None:
         yield slip
-    elif point not in along and flight.whole:
+    elif point not in along and flight.whole and nosing_number(point) is None:
         guess = nearest(point, sorted(along))
-        remedy = f'did you mean "{guess}"?' if guess else "add a run reading to it, such as from N1"
+        remedy = f'perhaps you mean "{guess}"' if guess else "add a run reading to it, such as from N1"
         yield Slip(path, "no reading tells where this point lies along the stair", point, remedy=remedy)
 
 
@@ -339,7 +342,7 @@ def _instruments(flight: FlightPieces, known: Mapping[str, Instrument]) -> Itera
 def _instrument(path: Path, name: str, kind: Kind, known: Mapping[str, Instrument]) -> Iterator[Slip]:
     if name not in known:
         guess = nearest(name, list(known))
-        remedy = f'did you mean "{guess}"?' if guess else "add it under [[instruments]]"
+        remedy = f'perhaps you mean "{guess}"' if guess else "add it under [[instruments]]"
         yield Slip(path, "there is no instrument of this name", name, ", ".join(known), remedy)
         return
     try:

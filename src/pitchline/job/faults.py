@@ -204,7 +204,7 @@ def _unknown_key(path: Path, raw: Mapping[str, Any]) -> Slip:
     free = [name for name in known if not (isinstance(present, dict) and name in present)]
     guess = nearest(key, free) or nearest(key, list(known))
     if guess is not None:
-        remedy = f"did you mean {guess}?"
+        remedy = f"perhaps you mean {guess}"
     else:
         home = _home_of(key, path)
         remedy = f"it belongs in {home}" if home else "take it out"

@@ -326,7 +326,9 @@ def not_a_choice(value: object, words: list[str]) -> UnfitError:
     if not isinstance(value, str):
         return UnfitError(f"{sort_of(value)} stands where one of a few words belongs", allowed)
     guess = nearest(value, words)
-    return UnfitError("this word is not known here", allowed, f'did you mean "{guess}"?' if guess else None)
+    return UnfitError(
+        "this word is not known here", allowed, f'perhaps you mean "{guess}"' if guess else None
+    )
 
 
 @dataclass(frozen=True, slots=True)

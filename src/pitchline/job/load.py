@@ -82,7 +82,7 @@ def _head(head: object, path: Path | None) -> Iterator[Slip]:
     known = list(list_rule_sets())
     if isinstance(place, str) and place not in known and _reads(place):
         guess = nearest(place, known)
-        remedy = f'did you mean "{guess}"?' if guess else "'pitchline rules' lists them"
+        remedy = f'perhaps you mean "{guess}"' if guess else "'pitchline rules' lists them"
         allowed = ", ".join(f'"{name}"' for name in known)
         yield Slip(("job", "place"), "there is no rule set of this name", place, allowed, remedy)
 
