@@ -119,6 +119,18 @@ class FactRange:
     note: str
 
 
+@dataclass(frozen=True, slots=True)
+class FactSeries:
+    """Usual sizes with their source and status, as listed, in the program's ``unit``."""
+
+    values: tuple[float, ...]
+    unit: str
+    written: str
+    source: Source
+    status: Status
+    note: str
+
+
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word most like the given one, if any is alike."""
     alike = difflib.get_close_matches(word, list(known), n=1, cutoff=0.5)
@@ -317,21 +329,30 @@ def read_fact(section: Section, quantity: Quantity, sources: Mapping[str, Source
 
 def read_range(section: Section, quantity: Quantity, sources: Mapping[str, Source]) -> FactRange:
     """A range ``unit = [low, high]`` with its source and status."""
-    low, high, unit, written = math.nan, math.nan, "", ""
-    keys = [key for key in section.table if key in MEASURES and MEASURES[key].quantity == quantity]
-    pair = section.ask(keys[0]) if len(keys) == 1 else None
-    if isinstance(pair, list) and len(pair) == 2:
-        (low, first), (high, second) = (_number(section, keys[0], item) for item in pair)
-        unit, written = MEASURES[keys[0]].unit, f"{first} to {second}"
-        if low > high:
-            section.fault(keys[0], "the low end comes first", found=pair)
+    series = read_series(section, quantity, sources)
+    low, high = series.values if len(series.values) == 2 else (math.nan, math.nan)
+    if not low <= high:
+        section.fault("", "a range is two numbers, the low one first", found=series.written)
+    written = series.written.replace(", ", " to ")
+    return FactRange(low, high, series.unit, written, series.source, series.status, series.note)
+
+
+def read_series(section: Section, quantity: Quantity, sources: Mapping[str, Source]) -> FactSeries:
+    """Usual sizes ``unit = [first, second, ...]`` with their source and status."""
+    units = [key for key, measure in MEASURES.items() if measure.quantity == quantity]
+    keys = [key for key in section.table if key in units]
+    raw = section.ask(keys[0]) if len(keys) == 1 else None
+    numbers: list[tuple[float, str]] = []
+    if isinstance(raw, list) and raw:
+        numbers = [_number(section, keys[0], item) for item in raw]
     else:
-        units = ", ".join(key for key, measure in MEASURES.items() if measure.quantity == quantity)
-        section.fault("", "a range [low, high] with its unit as its key is needed", allowed=units)
+        section.fault("", "a list of numbers with its unit as its key is needed", allowed=", ".join(units))
     source, status = read_origin(section, sources)
     note = section.text("note", "")
     section.close()
-    return FactRange(low, high, unit, written, source, status, note)
+    written = ", ".join(text for _, text in numbers)
+    unit = MEASURES[keys[0]].unit if keys else ""
+    return FactSeries(tuple(value for value, _ in numbers), unit, written, source, status, note)
 
 
 def _number(section: Section, key: str, raw: object) -> tuple[float, str]:
