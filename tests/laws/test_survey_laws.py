@@ -120,7 +120,7 @@ KINDS_BETWEEN = [Kind.HEIGHT, Kind.RUN, Kind.STRAIGHT, Kind.PITCH]
 
 
 @st.composite
-def patchy_visits(draw: st.DrawFn) -> list[Reading]:
+def patchy_visits(draw: st.DrawFn) -> tuple[Truth, list[Reading]]:
     """Perfect readings of any kinds between any points, too many or too few."""
     truth = irregular_stair(np.random.default_rng(draw(st.integers(0, 10_000))), 6)
     names = [f"N{k}" for k in range(1, 7)]
@@ -134,19 +134,27 @@ def patchy_visits(draw: st.DrawFn) -> list[Reading]:
             start = "set-up"
         reading = perfect(truth, kind, start, end)
         readings[reading.id] = reading
-    return list(readings.values())
+    return truth, list(readings.values())
 
 
 @settings(max_examples=200, deadline=None)
 @given(patchy_visits())
-def test_any_mixture_of_perfect_readings_fits_or_is_said_to_be_too_few(readings: list[Reading]) -> None:
+def test_any_mixture_of_perfect_readings_fits_or_is_said_to_be_too_few(
+    visit: tuple[Truth, list[Reading]],
+) -> None:
+    truth, readings = visit
     try:
         adjusted = adjust(readings, DATUM)
     except UndeterminedError as error:
         assert error.coordinates
         return
-    # mirrored solutions of straights fit as well as the truth does; what must not happen is a bad fit
-    assert adjusted.chi2 < 1e-6
+    assert adjusted.chi2 < 0.1
+    if np.max(np.diag(adjusted.covariance)) < 10.0**2:
+        # points nearly in one line have a mirrored twin that fits as well; they are known to no better than this
+        for axis, name in adjusted.unknowns:
+            if axis in {"x", "z"}:
+                true = truth.points[name][0 if axis == "x" else 1]
+                assert adjusted.estimate((axis, name)) == pytest.approx(true, abs=1e-3)
 
 
 def test_leaving_a_reading_out_moves_points_as_its_covariance_says() -> None:

@@ -61,7 +61,7 @@ NO_CHECK = 1e-6
 WEAK_CHECK = 0.1
 """Below this redundancy number a slip must exceed 13 standard uncertainties to be noticed: hardly a check."""
 
-WEAK_PIVOT = 1e-6
+WEAK_PIVOT = 1e-5
 """Pivots of the normal matrix (unit diagonal) below this mean directions that no reading holds."""
 
 OPEN_DIRECTION = 1e-7
@@ -79,3 +79,6 @@ RIVALS_WITHIN = 1.645
 
 STACK_FIT = 0.05
 """A rail glued up from layers is as wide as its layers within this: a figure rounded to a tenth, halved."""
+
+HARDLY_FIXED = 100.0
+"""A point with a larger standard uncertainty than this has not been measured: half a step either way."""

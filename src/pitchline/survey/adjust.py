@@ -18,10 +18,11 @@ from pitchline.kit.tolerances import (
     ADJUSTMENT_STEP,
     BLUNDER_NOTICED,
     GLOBAL_TEST,
+    HARDLY_FIXED,
     NO_CHECK,
     WEAK_PIVOT,
 )
-from pitchline.survey.determined import UndeterminedError, undetermined
+from pitchline.survey.determined import UndeterminedError, hardly_fixed, undetermined
 from pitchline.survey.equations import Equations, FloatArray, Unknown, write_equations
 from pitchline.survey.readings import Coordinate, Fixed, Prior, Reading
 from pitchline.survey.start import starting_values
@@ -222,6 +223,7 @@ def _settle(equations: Equations, values: FloatArray) -> tuple[FloatArray, Float
         if size <= ADJUSTMENT_STEP or at_rest:
             return values, misfit, design
         damping = damping / 10.0 if damping > 1e-5 else 0.0
+    _inverse(equations, values, design)
     raise NotSettledError(
         "The readings contradict each other so much that no stair fits them; check for a slip of a metre, "
         "mixed units or a reading booked to the wrong step."
@@ -259,6 +261,7 @@ def _normal(equations: Equations, design: FloatArray) -> tuple[FloatArray, Float
 
 
 def _inverse(equations: Equations, values: FloatArray, design: FloatArray) -> FloatArray:
+    """The covariance. Raises UndeterminedError where a coordinate is open, or so weak that it is as good as open."""
     normal, scale, _ = _normal(equations, design)
     try:
         lower = np.linalg.cholesky(normal)
@@ -270,7 +273,14 @@ def _inverse(equations: Equations, values: FloatArray, design: FloatArray) -> Fl
             "The readings hardly fix the stair: points lie in one line; add heights or runs."
         )
     inverse: FloatArray = np.linalg.inv(normal) / np.outer(scale, scale)
-    return (inverse + inverse.T) / 2
+    inverse = (inverse + inverse.T) / 2
+    variances = np.diag(inverse)
+    spread = np.where(variances > 0.0, np.sqrt(np.abs(variances)), np.inf)
+    pairs = zip(equations.unknowns, spread, strict=True)
+    weak = {unknown: float(s) for unknown, s in pairs if unknown[0] in {"x", "z"} and s > HARDLY_FIXED}
+    if weak:
+        raise hardly_fixed(weak)
+    return inverse
 
 
 def _raise_if_open(equations: Equations, values: FloatArray, *, shake: bool) -> None:

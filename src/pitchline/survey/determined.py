@@ -1,7 +1,7 @@
 """Which coordinates the readings leave open, in words, and what would fix them."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -14,10 +14,20 @@ from pitchline.survey.readings import in_words
 class UndeterminedError(PitchlineError):
     """Some coordinates are not tied to the rest; ``groups`` lists those that move together."""
 
-    def __init__(self, groups: Sequence[tuple[Unknown, ...]], lacking: Sequence[int]) -> None:
+    def __init__(self, groups: Sequence[tuple[Unknown, ...]], sentences: Sequence[str]) -> None:
         self.groups = tuple(groups)
         self.coordinates = tuple(unknown for group in groups for unknown in group)
-        super().__init__("\n".join(_sentence(g, n) for g, n in zip(groups, lacking, strict=True)))
+        super().__init__("\n".join(sentences))
+
+
+def hardly_fixed(spread: Mapping[Unknown, float]) -> UndeterminedError:
+    """The error for unknowns whose standard uncertainty (mm) is so large that they are as good as open."""
+    worst = max(spread.values())
+    size = f"standard uncertainty up to {worst:.0f} mm" if worst < 10_000.0 else "points lie in one line"
+    named = listed([in_words(unknown) for unknown in spread])
+    ways = _ways(tuple(spread))
+    text = f"The readings hardly fix {named} ({size}); take {ways}."
+    return UndeterminedError([tuple(spread)], [text])
 
 
 def undetermined(equations: Equations, values: FloatArray, *, shake: bool) -> UndeterminedError | None:
@@ -41,7 +51,7 @@ def undetermined(equations: Equations, values: FloatArray, *, shake: bool) -> Un
     if not len(open_ones):
         return None
     groups, lacking = _groups(equations.unknowns, open_ones.T @ open_ones)
-    return UndeterminedError(groups, lacking)
+    return UndeterminedError(groups, [_sentence(g, n) for g, n in zip(groups, lacking, strict=True)])
 
 
 def _groups(
@@ -66,12 +76,16 @@ def _groups(
 
 def _sentence(group: tuple[Unknown, ...], lacking: int) -> str:
     named = listed([in_words(unknown) for unknown in group])
-    axes = dict.fromkeys(axis for axis, _ in group)
-    ways = listed([_REMEDIES[axis] for axis in axes], "or")
+    ways = _ways(group)
     if len(group) == 1:
         return f"The readings do not fix {named}; take {ways}."
     number = "one more reading" if lacking == 1 else f"{lacking} more readings"
     return f"The readings do not tie {named} to the rest; {number} would: {ways}."
+
+
+def _ways(group: tuple[Unknown, ...]) -> str:
+    axes = dict.fromkeys(axis for axis, _ in group)
+    return listed([_REMEDIES[axis] for axis in axes], "or")
 
 
 _REMEDIES = {
