@@ -149,7 +149,8 @@ class Joint:
     ``turn_deg`` is the true change of direction. ``first`` and ``second`` are the saw readings of the two
     rails, each lying on its base (wide face down, x along its own direction of travel). ``roll_deg`` is how
     far the second rail would have to be rolled about its own length, from upright, for a moulded section to
-    run on; a moulding can be mitred only where it is 0, a round rail always.
+    run on (or the first by as much the other way); a moulding can be mitred only where it is 0, a round rail
+    always.
     """
 
     turn_deg: float

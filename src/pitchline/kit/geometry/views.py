@@ -11,6 +11,7 @@ from enum import Enum
 from pitchline.kit.geometry.cutbox import CutBox
 from pitchline.kit.geometry.frames import ORIGIN, Frame, dot
 from pitchline.kit.geometry.lines import Point2
+from pitchline.kit.geometry.outlines import without_repeats
 from pitchline.kit.tolerances import SAME_DIRECTION, SAME_POINT
 
 
@@ -105,17 +106,16 @@ def _hull(points: list[Point2]) -> tuple[Point2, ...]:
     def chain(run: list[Point2]) -> list[Point2]:
         kept: list[Point2] = []
         for p in run:
-            while len(kept) > 1 and _turn(kept[-2], kept[-1], p) <= SAME_POINT:
+            while len(kept) > 1 and _side(kept[-2], kept[-1], p) <= 0.0:
                 kept.pop()
             kept.append(p)
         return kept[:-1]
 
-    return tuple(chain(ordered) + chain(ordered[::-1]))
+    ring = without_repeats(chain(ordered) + chain(ordered[::-1]))
+    around = zip(ring[-1:] + ring[:-1], ring, ring[1:] + ring[:1], strict=True)
+    return tuple(b for a, b, c in around if _side(a, b, c) > SAME_POINT * math.dist(a, c))
 
 
-def _turn(a: Point2, b: Point2, c: Point2) -> float:
-    """Distance of ``b`` to the right of the line from ``a`` to ``c`` (0 when they coincide)."""
-    base = math.dist(a, c)
-    if base <= SAME_POINT:
-        return 0.0
-    return ((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])) / base
+def _side(a: Point2, b: Point2, c: Point2) -> float:
+    """Above zero when ``b`` is to the right of the line from ``a`` to ``c``: its distance times their own."""
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
