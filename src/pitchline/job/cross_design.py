@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 
+from pitchline.catalogue.timber import list_timbers
 from pitchline.design.brief import BaseSeat, Foot, Shape, Spread
 from pitchline.job.cross_flight import places_along, station_slips
 from pitchline.job.faults import Slip
@@ -49,6 +50,19 @@ def design_slips(design: DesignPieces, flights: tuple[FlightPieces, ...]) -> Ite
         yield from _infill((*design.path, "infill"), design.infill)
     if design.making is not None:
         yield from _making((*design.path, "making"), design, design.making)
+    yield from _materials(design)
+
+
+def _materials(design: DesignPieces) -> Iterator[Slip]:
+    """Every timber and board must be in the catalogue: its density and its movement are needed."""
+    known = list(list_timbers())
+    for name in ("handrail", "base_rail", "bottom", "top", "infill", "making"):
+        for key in ("material", "fillet_material"):
+            material = getattr(getattr(design, name), key, None)
+            if isinstance(material, str) and material not in known:
+                yield _unknown(
+                    (*design.path, name, key), "the catalogue has no such material", material, known
+                )
 
 
 def _unknown(path: Path, problem: str, found: str, known: list[str]) -> Slip:
