@@ -11,9 +11,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from pitchline.kit.tolerances import BLUNDER_SUSPECTED, RIVALS_ALIKE, RIVALS_WITHIN
-from pitchline.survey.adjust import Adjusted, adjust
-from pitchline.survey.equations import FloatArray
+from pitchline.survey.adjust import Adjusted, UndeterminedError, adjust
+from pitchline.survey.equations import FloatArray, unknowns_of
 from pitchline.survey.readings import Kind, Reading
+from pitchline.survey.start import computed
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,33 +63,66 @@ _MISHAPS = {
 _TIMES = {1: "one", 2: "two", 3: "three"}
 
 
+@dataclass(frozen=True, slots=True)
+class _Accused:
+    reading: Reading
+    standardised: float
+    rivals: tuple[Reading, ...]
+
+
 def find_blunders(adjusted: Adjusted) -> tuple[tuple[Blunder, ...], Adjusted]:
-    """The readings that stand out, worst first, and the adjustment without them."""
-    accused: list[tuple[Reading, float, tuple[Reading, ...]]] = []
+    """The readings that stand out, worst first, and the adjustment without them.
+
+    A reading that cannot be spared is named but stays in. One that fits again once worse ones are out is let
+    off.
+    """
+    accused: list[_Accused] = []
     clean = adjusted
-    while True:
-        sizes = np.abs(clean.standardised[: len(clean.readings)])
-        worst = int(np.argmax(sizes)) if len(sizes) else 0
-        if not len(sizes) or sizes[worst] <= BLUNDER_SUSPECTED:
-            break
-        reading = clean.readings[worst]
-        accused.append((reading, float(sizes[worst]), _rivals(clean, worst, sizes)))
-        clean = _without(clean, reading)
+    kept: Blunder | None = None
+    while kept is None and (suspect := _worst(clean)) is not None:
+        try:
+            clean = _without(clean, suspect.reading)
+        except UndeterminedError:
+            kept = _blunder(clean, suspect, float(clean.slips[clean.readings.index(suspect.reading)]))
+        else:
+            accused.append(suspect)
     blunders = []
-    for reading, size, rivals in accused:
-        again = adjust((*clean.readings, reading), clean.fixed, clean.prior)
-        place = len(clean.readings)
-        if len(accused) > 1 and abs(again.standardised[place]) <= BLUNDER_SUSPECTED:
+    for suspect in accused:
+        again = adjust((*clean.readings, suspect.reading), clean.fixed, clean.prior)
+        if len(accused) > 1 and abs(again.standardised[len(clean.readings)]) <= BLUNDER_SUSPECTED:
             clean = again
-            continue
-        sigma = reading.sigma / math.sqrt(again.redundancy_numbers[place])
-        blunders.append(Blunder(reading, float(again.slips[place]), sigma, size, rivals))
-    return tuple(blunders), clean
+        else:
+            blunders.append(_blunder(again, suspect, _slip(clean, suspect.reading)))
+    return (*blunders, kept) if kept else tuple(blunders), clean
+
+
+def _worst(adjusted: Adjusted) -> _Accused | None:
+    """The reading with the largest standardised residual, if that is beyond chance."""
+    sizes = np.abs(adjusted.standardised[: len(adjusted.readings)])
+    worst = int(np.argmax(sizes)) if len(sizes) else 0
+    if not len(sizes) or sizes[worst] <= BLUNDER_SUSPECTED:
+        return None
+    return _Accused(adjusted.readings[worst], float(sizes[worst]), _rivals(adjusted, worst, sizes))
+
+
+def _blunder(adjusted: Adjusted, suspect: _Accused, slip: float) -> Blunder:
+    """``adjusted`` holds the suspect; its redundancy number there gives the slip's uncertainty."""
+    reading = suspect.reading
+    number = float(adjusted.redundancy_numbers[adjusted.readings.index(reading)])
+    return Blunder(reading, slip, reading.sigma / math.sqrt(number), suspect.standardised, suspect.rivals)
 
 
 def _without(adjusted: Adjusted, reading: Reading) -> Adjusted:
     rest = [other for other in adjusted.readings if other is not reading]
     return adjust(rest, adjusted.fixed, adjusted.prior)
+
+
+def _slip(clean: Adjusted, reading: Reading) -> float:
+    """Read minus what the others say; exact where the linear estimate would not be, as for a coarse slip."""
+    slip = reading.value - computed(
+        reading.kind, [clean.estimate(unknown) for unknown in unknowns_of(reading)]
+    )
+    return math.remainder(slip, math.tau) if reading.kind is Kind.PITCH else slip
 
 
 def _rivals(adjusted: Adjusted, worst: int, sizes: FloatArray) -> tuple[Reading, ...]:
