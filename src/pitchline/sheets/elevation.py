@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Iterator
+from itertools import pairwise
 
 from pitchline.design.brief import Shape
-from pitchline.design.model import Bar, BarRole, Design, PostRole, Upright
+from pitchline.design.model import BarRole, Design, PostRole, Upright
 from pitchline.kit.drawing.marks import (
     Anchor,
     Area,
@@ -31,7 +32,7 @@ from pitchline.sheets.looking import (
     view_words,
 )
 
-FLOOR_SHOWN = 350.0
+FLOOR_SHOWN = 650.0
 """mm of floor drawn before the foot and beyond the head of a flight."""
 
 
@@ -47,7 +48,7 @@ def elevation(design: Design, show: Show, room: tuple[float, float], *, inches: 
         *_wood(design, look),
         *_names(design, look, scale),
         *_rail_dimensions(design, look, show),
-        *_heights(design, look, show),
+        *_heights(design, look, show, scale),
         *_running(design, look, show),
         *_ends(design, look, show),
     )
@@ -120,70 +121,76 @@ def _upright_outline(upright: Upright) -> tuple[Point2, ...]:
 
 
 def _names(design: Design, look: Looker, scale: float) -> Iterator[Mark]:
-    lift = 14.0 * scale
-    for bar in design.bars:
+    lift = 13.0 * scale
+    for bar, place in zip(design.bars, (0.72, 0.42, 0.3), strict=False):
         outline = bar_outline(bar)
-        tip = centroid(outline)
+        tip = tuple(
+            (a + b) / 2 + (place - 0.5) * (c - a)
+            for a, b, c in zip(outline[0], outline[2], outline[1], strict=True)
+        )
         sign = 1.0 if bar.role is BarRole.HANDRAIL else -1.0
         at = (tip[0] - sign * lift * math.sin(bar.top.angle), tip[1] + sign * lift * math.cos(bar.top.angle))
-        if bar.role is BarRole.PACKER:
-            at = (at[0] + 12.0 * scale, at[1] - 2.0 * scale)
-        yield Leader(look.at(tip), look.at(at), f"{bar.id} {bar.role.value}", dot=True)
+        text = f"{bar.id} {bar.role.value}, {math.degrees(bar.top.angle):.2f}° from level"
+        yield Leader(look.at((tip[0], tip[1])), look.at(at), text, dot=True)
     for post in design.posts:
         top = (post.foot[0] + post.axis[0] * post.length, post.top_z)
         yield Label(look.at((top[0], top[1] + 2.0 * scale)), post.id, 3.5, Anchor.BASE_CENTRE)
     for upright in design.uprights:
-        middle = centroid(upright.sight)
+        middle = _near_foot(upright)
         angle = 90.0 - look.sign * math.degrees(upright.lean)
         yield Label(look.at(middle), upright.mark, 1.8, Anchor.MIDDLE, angle)
     for number, (u, z) in enumerate(design.flight.nosings, start=1):
-        at = (u - look.sign * 0.0 + 3.0 * scale, z - 5.0 * scale)
-        yield Label(look.at(at), f"N{number}", 1.8, Anchor.MIDDLE)
+        yield Label(look.at((u + 3.0 * scale, z - 5.0 * scale)), f"N{number}", 1.8, Anchor.MIDDLE)
+
+
+def _near_foot(upright: Upright) -> Point2:
+    """A place on an upright in its lower third, where its mark is out of the way of the heights."""
+    low = min(upright.sight, key=lambda point: point[1])[1]
+    middle = centroid(upright.sight)
+    drop = 0.45 * (middle[1] - low)
+    return (middle[0] - drop * math.tan(upright.lean), middle[1] - drop)
 
 
 def _rail_dimensions(design: Design, look: Looker, show: Show) -> Iterator[Mark]:
-    rail, base = design.handrail, design.base
+    rail = design.handrail
     a, b = end_point(rail.start, rail.top), end_point(rail.finish, rail.top)
-    yield look.along(a, b, 8.0, f"{show(math.dist(a, b))} along the top of {rail.id}")
-    for bar, place in ((rail, 0.16), (base, 0.16)):
-        yield _pitch_mark(bar, look, place)
+    yield look.along(a, b, 9.0, f"{show(math.dist(a, b))} along the top of {rail.id}")
 
 
-def _pitch_mark(bar: Bar, look: Looker, place: float) -> Mark:
-    line = bar.top if bar.role is BarRole.HANDRAIL else bar.bottom
-    u = bar.start.point[0] + place * (bar.finish.point[0] - bar.start.point[0])
-    if bar.role is BarRole.BASE:
-        u = bar.start.point[0] + (1 - place) * (bar.finish.point[0] - bar.start.point[0])
-    pitch = math.degrees(bar.top.angle)
-    return look.angle(line.point(u), 0.0, pitch, 14.0, f"{pitch:.2f}° from level")
-
-
-def _heights(design: Design, look: Looker, show: Show) -> Iterator[Mark]:
+def _heights(design: Design, look: Looker, show: Show, scale: float) -> Iterator[Mark]:
     """Plumb heights to the top of the rail at the first, the tightest and the last nosing."""
     nosings, top = design.flight.nosings, design.handrail.top
-    wanted = sorted({1, design.rail_line.tightest, len(nosings)})
-    for number in wanted:
+    for number in sorted({1, design.rail_line.tightest, len(nosings)}):
         u, z = nosings[number - 1]
-        yield look.plumb((u, z), (u, top.at(u)), 0.0, f"{show(top.at(u) - z)} at N{number}")
+        if number in (1, len(nosings)):
+            offset = -24.0 if number == 1 else 24.0
+        else:
+            offset = (_clear_of_uprights(design, u) - u) / scale
+        yield look.plumb((u, z), (u, top.at(u)), offset, f"{show(top.at(u) - z)} at N{number}")
+
+
+def _clear_of_uprights(design: Design, u: float) -> float:
+    """The middle of the gap between plumb uprights that lies nearest to ``u``; ``u`` itself where they lean."""
+    places = [upright.u for upright in design.uprights if upright.lean == 0.0]
+    middles = [(a + b) / 2 for a, b in pairwise(places)]
+    return min(middles, key=lambda middle: abs(middle - u), default=u)
 
 
 def _running(design: Design, look: Looker, show: Show) -> Iterator[Mark]:
-    """Centres of the uprights, level, from the face of the lower end: one datum for all."""
-    if not design.uprights:
+    """Centres of the uprights on the base rail, level, from the face of the lower end: one datum for all."""
+    standing = [upright for upright in design.uprights if upright.outline.edge("base") is not None]
+    if not standing:
         return
     base = design.base.top
     datum = end_point(design.base.start, base)
-    points = tuple(base.point(upright.u) for upright in design.uprights)
     finish = end_point(design.base.finish, base)
-    texts = tuple(show(point[0] - datum[0]) for point in (*points, finish))
-    floor = (datum[0], min(0.0, datum[1]))
-    dropped = tuple((point[0], point[1]) for point in (*points, finish))
+    points = (*(base.point(upright.u) for upright in standing), finish)
     yield RunningMarks(
-        look.at(floor),
-        look.all(dropped),
+        look.at((datum[0], min(0.0, datum[1]))),
+        look.all(points),
         direction_deg=0.0 if look.sign > 0 else 180.0,
-        offset=-look.sign * 12.0,
-        texts=texts,
+        offset=-look.sign * 10.0,
+        texts=tuple(show(point[0] - datum[0]) for point in points),
     )
 
 
@@ -193,6 +200,8 @@ def _ends(design: Design, look: Looker, show: Show) -> Iterator[Mark]:
         outwards = 12.0 if post.id == "P2" else -12.0
         side = (outline[1], outline[2]) if post.id == "P2" else (outline[0], outline[3])
         yield look.plumb(side[0], side[1], outwards, show(post.length))
-    yield HeightMark(look.at((design.flight.nosings[0][0] - FLOOR_SHOWN * 0.8, 0.0)), "0 lower floor")
+    foot = (design.flight.nosings[0][0] - FLOOR_SHOWN * 0.85, 0.0)
     last = design.flight.nosings[-1]
-    yield HeightMark(look.at((last[0] + FLOOR_SHOWN * 0.8, last[1])), f"{show(last[1])} upper floor")
+    head = (last[0] + FLOOR_SHOWN * 0.85, last[1])
+    yield HeightMark(look.at(foot), "0 lower floor", to_left=look.sign > 0)
+    yield HeightMark(look.at(head), f"{show(last[1])} upper floor", to_left=look.sign < 0)
