@@ -113,12 +113,13 @@ def test_a_reading_that_cannot_be_spared_is_named_and_kept() -> None:
     assert level in clean.readings
 
 
-def test_a_reading_that_fits_once_a_worse_one_is_out_is_let_off() -> None:
+def test_every_named_reading_still_stands_out_against_the_rest() -> None:
+    """Two slips that share no step; with a shared step a reading of that step could explain both."""
     rng = np.random.default_rng(41)
     for _ in range(40):
-        readings = slipped(slipped(read(rng, PLAN), "straight N5 N8", 60.0), "straight N7 N10", 60.0)
+        readings = slipped(slipped(read(rng, PLAN), "straight N3 N6", 60.0), "straight N9 N12", 60.0)
         blunders, clean = find_blunders(adjust(readings, DATUM))
-        assert {blunder.reading.id for blunder in blunders} >= {"straight N5 N8", "straight N7 N10"}
+        assert {blunder.reading.id for blunder in blunders} >= {"straight N3 N6", "straight N9 N12"}
         assert len(clean.readings) + len(blunders) == len(readings)
         for blunder in blunders:
             again = adjust((*clean.readings, blunder.reading), DATUM)
