@@ -49,13 +49,13 @@ def test_a_child_overrides_one_figure(tmp_path: Path) -> None:
 
 def test_a_child_may_change_only_the_clause(tmp_path: Path) -> None:
     text = SOURCE + '[figures."opening.stair"]\nclause = "notice 7"\nsource = "town"\n'
+    assert "figures.opening.stair: the status is missing" in refusal(rule_file(tmp_path, text))
+    figure = load_rule_file(rule_file(tmp_path, text + 'status = "M"\n')).require("opening.stair")
+    assert (figure.value_mm, figure.clause, figure.edition) == (100.0, "notice 7", "2026")
+    assert (figure.source.id, figure.status) == ("town", "M")
+    text = '[figures."opening.stair"]\nclause = "notice 8"\n'
     figure = load_rule_file(rule_file(tmp_path, text)).require("opening.stair")
-    assert (figure.value_mm, figure.clause, figure.source.id, figure.status) == (
-        100.0,
-        "notice 7",
-        "town",
-        "V-P",
-    )
+    assert (figure.clause, figure.source.id, figure.status) == ("notice 8", "adk-2013", "V-P")
 
 
 def test_a_child_may_leave_figures_out(tmp_path: Path) -> None:

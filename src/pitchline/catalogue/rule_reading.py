@@ -1,7 +1,7 @@
 """Reading a file of rules: its parents merged, its figures checked against the table of ids.
 
 A child restates what differs. A figure with a number of its own is whole (comparison, clause, source, status);
-one without a number moves the parent's number to another clause, source or status.
+one without a number moves the parent's number to another clause, and to another source only with its status.
 """
 
 from collections.abc import Callable, Mapping
@@ -97,7 +97,11 @@ def _merged(base: dict[str, Table], own: dict[str, Table]) -> dict[str, Table]:
     merged = dict(base)
     for name, table in own.items():
         states_value = any(key in MEASURES or key == "word" for key in table)
-        merged[name] = table if states_value else {**base.get(name, {}), **table}
+        under = {} if states_value else dict(base.get(name, {}))
+        if "source" in table:
+            under.pop("status", None)
+            under.pop("edition", None)
+        merged[name] = {**under, **table}
     return merged
 
 
