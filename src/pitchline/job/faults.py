@@ -203,10 +203,10 @@ def _unknown_key(path: Path, raw: Mapping[str, Any]) -> Slip:
     present = value_at(path[:-1], raw)
     free = [name for name in known if not (isinstance(present, dict) and name in present)]
     guess = nearest(key, free) or nearest(key, list(known))
-    if guess is not None:
+    home = _home_of(key, path)
+    if guess is not None and (home is None or guess.startswith(key) or key.startswith(guess)):
         remedy = f"perhaps you mean {guess}"
     else:
-        home = _home_of(key, path)
         remedy = f"it belongs in {home}" if home else "take it out"
     return Slip(path, "this key is not known here", allowed=", ".join(known), remedy=remedy)
 

@@ -120,7 +120,7 @@ class Size(Reader):
             raise UnfitError(
                 f"{self.what} of {_shown(length, setting.unit)} is out of reach ({self.why})",
                 f"{_shown(self.low, setting.unit)} to {_shown(self.high, setting.unit)}",
-                f"check the figure and its unit (plain numbers are in {setting.unit.value} here)",
+                f"check the figure and its unit (plain numbers are {_PLAIN[setting.unit]} here)",
             )
         return length
 
@@ -133,12 +133,13 @@ class Size(Reader):
         return {"anyOf": [{"type": "number"}, text], "description": note}
 
 
+_PLAIN = {Unit.MM: "mm", Unit.INCH: "inches"}
 _LENGTH_TEXT = {"type": "string", "pattern": "[0-9]", "examples": ["871.5 mm", "34 5/16 in", "2' 10 1/2\""]}
 
 
 def _length(value: object, unit: Unit, may_be_unread: bool) -> float:
     dash = f'; "{NOT_READ}" where none was read' if may_be_unread else ""
-    allowed = f'a number in {unit.value}, or text with a unit such as "871.5 mm" or "34 5/16 in"{dash}'
+    allowed = f'a number of {_PLAIN[unit]}, or text with a unit such as "871.5 mm" or "34 5/16 in"{dash}'
     if isinstance(value, str):
         return _length_text(value, unit, allowed)
     return read_length(_number(value, "a length", allowed), unit)
@@ -151,6 +152,7 @@ def _length_text(value: str, unit: Unit, allowed: str) -> float:
         return read_length(value, unit)
     except LengthError as error:
         problem, _, rest = str(error).partition("; ")
+        problem = problem.replace(f"'{value}'", "it", 1)
         remedy = rest if rest.startswith("write ") else None
         raise UnfitError(problem, allowed, remedy.partition("; allowed")[0] if remedy else None) from error
 
