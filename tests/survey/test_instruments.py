@@ -5,6 +5,7 @@ becomes a standard uncertainty by 1 / sqrt(3): JCGM 100:2008, 4.3.7.
 """
 
 import math
+from pathlib import Path
 
 import pytest
 
@@ -90,3 +91,13 @@ def test_wrong_instrument_is_named() -> None:
 
 def test_nothing_is_trusted_to_a_hair() -> None:
     assert standard_uncertainty(Instrument("x", "slip-stick", limit=0.0), Kind.RUN, 100.0) == 0.05
+
+
+def test_the_method_page_lists_every_instrument_with_its_uncertainty() -> None:
+    page = (Path(__file__).parents[2] / "docs" / "method" / "survey.md").read_text(encoding="utf-8")
+    for key, known in instrument_types().items():
+        (row,) = [line for line in page.splitlines() if line.startswith(f"| `{key}`")]
+        assert known.status in row
+        kind = known.reads[0]
+        sigma = standard_uncertainty(Instrument(key, key), kind, 0.7 if kind is Kind.PITCH else 1000.0)
+        assert (f"{math.degrees(sigma):.2f}°" if kind is Kind.PITCH else f"{sigma:.2f} mm") in row
