@@ -12,7 +12,18 @@ from pitchline.kit.drawing.dimensioning import (
     lay_level,
     lay_running,
 )
-from pitchline.kit.drawing.ink import Arc, Hatching, Ink, Inked, Line, Nib, Patch, RoundPatch, Writing, ink_bounds
+from pitchline.kit.drawing.ink import (
+    Arc,
+    Hatching,
+    Ink,
+    Inked,
+    Line,
+    Nib,
+    Patch,
+    RoundPatch,
+    Writing,
+    ink_bounds,
+)
 from pitchline.kit.drawing.lettering import FONT_FOLDER, open_face
 from pitchline.kit.drawing.marks import (
     AngleMark,
@@ -49,19 +60,20 @@ def lay_mark(mark: Mark, nib: Nib) -> tuple[Ink, ...]:
     """The ink of one mark."""
     match mark:
         case Dimension():
-            return lay_dimension(mark, nib)
+            ink = lay_dimension(mark, nib)
         case RunningMarks():
-            return lay_running(mark, nib)
+            ink = lay_running(mark, nib)
         case AngleMark():
-            return lay_angle(mark, nib)
+            ink = lay_angle(mark, nib)
         case Leader():
-            return lay_leader(mark, nib)
+            ink = lay_leader(mark, nib)
         case HeightMark():
-            return lay_level(mark, nib)
+            ink = lay_level(mark, nib)
         case Label():
-            return lay_label(mark, nib)
+            ink = lay_label(mark, nib)
         case _:
-            return _lay_thing(mark, nib)
+            ink = _lay_thing(mark, nib)
+    return ink
 
 
 def _lay_thing(mark: Stroke | Area | Hatch | ArcMark | Disc, nib: Nib) -> tuple[Ink, ...]:
@@ -73,7 +85,9 @@ def _lay_thing(mark: Stroke | Area | Hatch | ArcMark | Disc, nib: Nib) -> tuple[
             return (Arc(mark.centre, mark.radius, mark.start_deg, sweep, mark.pen),)
         case Disc():
             circle = Arc(mark.centre, mark.radius, 0.0, 360.0, mark.pen)
-            return (circle,) if mark.fill is None else (RoundPatch(mark.centre, mark.radius, mark.fill), circle)
+            return (
+                (circle,) if mark.fill is None else (RoundPatch(mark.centre, mark.radius, mark.fill), circle)
+            )
         case Area():
             rings = (mark.outline, *mark.holes)
             edges = () if mark.pen is None else tuple(Line(ring, mark.pen, closed=True) for ring in rings)
@@ -85,7 +99,9 @@ def _lay_thing(mark: Stroke | Area | Hatch | ArcMark | Disc, nib: Nib) -> tuple[
             return (Hatching(lines, rings, mark.angle_deg, spacing, mark.pen),)
 
 
-def hatch_lines(rings: tuple[Points, ...], angle_deg: float, spacing: float) -> tuple[tuple[Point, Point], ...]:
+def hatch_lines(
+    rings: tuple[Points, ...], angle_deg: float, spacing: float
+) -> tuple[tuple[Point, Point], ...]:
     """Parallel lines at whole multiples of ``spacing`` from the origin, cut to the rings by the even-odd rule."""
     c, s = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
     turned = [[(x * c + y * s, -x * s + y * c) for x, y in ring] for ring in rings]

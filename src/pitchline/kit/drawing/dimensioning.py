@@ -1,4 +1,4 @@
-"""How dimensions, running marks, angles, leaders and levels are laid out, after the habits of ISO 129-1 (from memory).
+"""How dimensions, running marks, angles, leaders and levels are laid out, after ISO 129-1 (from memory).
 
 Numbers stand above their dimension line and are read from the bottom or the right of the sheet. Arrowheads
 stand inside and point outwards; where there is no room they stand outside and point inwards.
@@ -12,8 +12,8 @@ from pitchline.kit.drawing.ink import Arc, Blot, Dot, Ink, Line, Nib, Writing
 from pitchline.kit.drawing.lettering import text_lines
 from pitchline.kit.drawing.marks import (
     LETTER_HEIGHT,
-    AngleMark,
     Anchor,
+    AngleMark,
     Dimension,
     HeightMark,
     Label,
@@ -127,10 +127,14 @@ def _standing_on(writing: Writing, place: Point, nib: Nib) -> Writing:
     up = math.radians(writing.angle_deg + 90.0)
     lift = nib.model(TEXT_GAP)
     at = (place[0] + lift * math.cos(up), place[1] + lift * math.sin(up))
-    return Writing(at, writing.text, writing.height, writing.width, writing.anchor, writing.angle_deg, writing.pen)
+    return Writing(
+        at, writing.text, writing.height, writing.width, writing.anchor, writing.angle_deg, writing.pen
+    )
 
 
-def _extension(axes: _Axes, point: Point, foot: Point, nib: Nib, pen: Pen, overshoot: float = OVERSHOOT) -> list[Ink]:
+def _extension(
+    axes: _Axes, point: Point, foot: Point, nib: Nib, pen: Pen, overshoot: float = OVERSHOOT
+) -> list[Ink]:
     """The extension line from near a point to just past its foot; none where they nearly meet."""
     u, start = axes.coordinates(point)
     _, end = axes.coordinates(foot)
@@ -145,27 +149,43 @@ def lay_running(mark: RunningMarks, nib: Nib) -> tuple[Ink, ...]:
     """Ink of running marks: one dimension line, an arrowhead and a number at each mark, a circle at the datum."""
     axes = _Axes(mark.direction_deg)
     side = 1.0 if mark.offset >= 0 else -1.0
-    everything = [axes.coordinates(point) for point in (mark.datum, *mark.points)]
-    level = side * max(side * v for _, v in everything) + nib.model(mark.offset)
-    datum = everything[0][0]
-    stops = sorted(zip((u for u, _ in everything), (mark.datum, *mark.points), (mark.datum_text, *mark.texts), strict=True))
-    places = spread([u for u, _, _ in stops], nib.model(1.5 * LETTER_HEIGHT))
-    jogged = any(abs(place - stop[0]) > nib.model(0.1) for place, stop in zip(places, stops, strict=True))
+    measured = [axes.coordinates(point) for point in (mark.datum, *mark.points)]
+    level = side * max(side * v for _, v in measured) + nib.model(mark.offset)
+    datum = measured[0][0]
+    named = zip(measured, (mark.datum_text, *mark.texts), strict=True)
+    stops = sorted((u, v, " ".join(text_lines(text))) for (u, v), text in named)
     ink: list[Ink] = [Line((axes.point(stops[0][0], level), axes.point(stops[-1][0], level)), mark.pen)]
     ink.append(Arc(axes.point(datum, level), nib.model(DATUM_CIRCLE), 0.0, 360.0, mark.pen))
-    for index, (u, point, text) in enumerate(stops):
-        ink += _extension(axes, point, axes.point(u, level), nib, mark.pen)
-        outer = level + side * nib.model(OVERSHOOT)
-        if jogged:
-            far = outer + side * nib.model(3.0)
-            ink.append(Line((axes.point(u, outer), axes.point(places[index], far)), mark.pen))
-            outer = far
-        ink.append(_outward_text(axes, (places[index], outer + side * nib.model(TEXT_GAP)), side, text, mark.pen, nib))
+    for index, (u, v, _) in enumerate(stops):
+        foot = axes.point(u, level)
+        ink += _extension(axes, axes.point(u, v), foot, nib, mark.pen)
         if abs(u - datum) > SAME_POINT:
             before = stops[index - 1 if u > datum else index + 1][0]
-            away = axes.deg if u > datum else axes.deg + 180.0
-            ink.append(_stop(axes.point(u, level), away, abs(u - before), mark.pen, nib))
+            ink.append(
+                _stop(foot, axes.deg if u > datum else axes.deg + 180.0, abs(u - before), mark.pen, nib)
+            )
+    outer = level + side * nib.model(OVERSHOOT)
+    ink += _running_numbers(axes, [(u, text) for u, _, text in stops], outer, side, mark.pen, nib)
     return tuple(ink)
+
+
+def _running_numbers(
+    axes: _Axes, numbers: Sequence[tuple[float, str]], outer: float, side: float, pen: Pen, nib: Nib
+) -> list[Ink]:
+    """The numbers at the ends of their extension lines; where they would touch, spread with a kink in each line."""
+    places = spread([u for u, _ in numbers], nib.model(1.5 * LETTER_HEIGHT))
+    kinked = any(abs(place - u) > nib.model(0.1) for place, (u, _) in zip(places, numbers, strict=True))
+    far = outer + side * nib.model(3.0) if kinked else outer
+    outward = axes.deg + 90.0 * side
+    angle = readable(outward)
+    anchor = Anchor.MIDDLE_LEFT if math.cos(math.radians(angle - outward)) > 0 else Anchor.MIDDLE_RIGHT
+    ink: list[Ink] = []
+    for place, (u, text) in zip(places, numbers, strict=True):
+        if kinked:
+            ink.append(Line((axes.point(u, outer), axes.point(place, far)), pen))
+        at = axes.point(place, far + side * nib.model(TEXT_GAP))
+        ink.append(nib.writing(at, text, anchor, angle, pen, LETTER_HEIGHT))
+    return ink
 
 
 def _stop(at: Point, pointing_deg: float, room: float, pen: Pen, nib: Nib) -> Ink:
@@ -173,14 +193,6 @@ def _stop(at: Point, pointing_deg: float, room: float, pen: Pen, nib: Nib) -> In
     if room < nib.model(ARROW + 0.3):
         return Dot(at, nib.model(0.5), pen)
     return arrow(at, pointing_deg, nib.scale, pen)
-
-
-def _outward_text(axes: _Axes, place: Point, side: float, text: str, pen: Pen, nib: Nib) -> Writing:
-    outward = axes.deg + 90.0 * side
-    angle = readable(outward)
-    same = math.cos(math.radians(angle - outward)) > 0
-    anchor = Anchor.MIDDLE_LEFT if same else Anchor.MIDDLE_RIGHT
-    return nib.writing(axes.point(*place), " ".join(text_lines(text)), anchor, angle, pen, LETTER_HEIGHT)
 
 
 def spread(wanted: Sequence[float], pitch: float) -> list[float]:
@@ -211,7 +223,9 @@ def lay_angle(mark: AngleMark, nib: Nib) -> tuple[Ink, ...]:
     for deg, turn in ((mark.from_deg, -1.0), (mark.to_deg, 1.0)):
         outward = turn if inside else -turn
         tip, back = arc.at(deg), arc.at(deg - outward * head)
-        ink.append(arrow(tip, math.degrees(math.atan2(tip[1] - back[1], tip[0] - back[0])), nib.scale, mark.pen))
+        ink.append(
+            arrow(tip, math.degrees(math.atan2(tip[1] - back[1], tip[0] - back[0])), nib.scale, mark.pen)
+        )
         if mark.arms:
             reach = radius + nib.model(OVERSHOOT)
             ink.append(Line((mark.centre, Arc(mark.centre, reach, 0.0, 0.0, mark.pen).at(deg)), mark.pen))

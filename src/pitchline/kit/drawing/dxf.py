@@ -19,7 +19,19 @@ from pitchline.kit.drawing.dimensioning import (
     dimension_axes,
     dimension_feet,
 )
-from pitchline.kit.drawing.ink import Arc, Blot, Dot, Hatching, Ink, Inked, Line, Nib, Patch, RoundPatch, Writing
+from pitchline.kit.drawing.ink import (
+    Arc,
+    Blot,
+    Dot,
+    Hatching,
+    Ink,
+    Inked,
+    Line,
+    Nib,
+    Patch,
+    RoundPatch,
+    Writing,
+)
 from pitchline.kit.drawing.lettering import FONT_FILE, FONT_FOLDER, clean_text, open_face
 from pitchline.kit.drawing.marks import LETTER_HEIGHT, AngleMark, Dimension, Drawing, Fill, Pen
 
@@ -53,19 +65,20 @@ def write_dxf(drawing: Drawing, fonts: Path = FONT_FOLDER) -> bytes:
     """
     import ezdxf  # noqa: PLC0415 - a heavy library that `check` must not load
 
+    library: Any = ezdxf
     inked = lay_out(drawing, fonts)
     nib = Nib(drawing.scale, open_face(fonts))
     with _FIXED_DATES:
-        before = ezdxf.options.write_fixed_meta_data_for_testing
-        ezdxf.options.write_fixed_meta_data_for_testing = True
+        before = library.options.write_fixed_meta_data_for_testing
+        library.options.write_fixed_meta_data_for_testing = True
         try:
-            document = ezdxf.new("R2010", units=4)
+            document = library.new("R2010", units=4)
             _prepare(document, drawing)
             _fill(document, inked, nib)
             stream = io.StringIO(newline="")
             document.write(stream)
         finally:
-            ezdxf.options.write_fixed_meta_data_for_testing = before
+            library.options.write_fixed_meta_data_for_testing = before
     return stream.getvalue().encode("utf-8", errors="replace")
 
 
@@ -77,19 +90,23 @@ def dxf_text(text: str) -> str:
     text = _guarded(text)
     if "%%" in text:
         text = text.replace("%", "%%%")
-    return text.replace("^", "^ ")
+    return _carets(text)
 
 
 def dxf_formatted(text: str) -> str:
     """A cleaned text as a formatted text (a dimension's own text) must hold it to come out literally."""
     text = _guarded(text).replace("%%", f"%{_ZERO_WIDTH}%").replace("%%", f"%{_ZERO_WIDTH}%")
-    text = re.sub(r"([\\{}])", r"\\\1", text).replace("^", "^ ")
+    text = _carets(re.sub(r"([\\{}])", r"\\\1", text))
     text = text.replace("<>", f"<{_ZERO_WIDTH}>")
     return text if text.strip() else _ZERO_WIDTH
 
 
 def _guarded(text: str) -> str:
     return re.sub(r"\\([UM])\+", rf"\\{_ZERO_WIDTH}\1+", clean_text(text))
+
+
+def _carets(text: str) -> str:
+    return text.replace("^", "^ ") + (_ZERO_WIDTH if text.endswith("^") else "")
 
 
 def _prepare(document: Any, drawing: Drawing) -> None:
@@ -103,7 +120,8 @@ def _prepare(document: Any, drawing: Drawing) -> None:
         pattern = [sum(dashes), *(dash if index % 2 == 0 else -dash for index, dash in enumerate(dashes))]
         document.linetypes.add(name, pattern, description=name)
     for pen, name in LAYERS.items():
-        layer = document.layers.add(name, color=1 if pen is Pen.ACCENT else 7, linetype=_LINE_TYPES.get(pen, "Continuous"))
+        colour = 1 if pen is Pen.ACCENT else 7
+        layer = document.layers.add(name, color=colour, linetype=_LINE_TYPES.get(pen, "Continuous"))
         layer.rgb = _rgb(pen.colour)
         layer.dxf.lineweight = round(100 * pen.weight_mm)
     for name in (FILL_LAYER, HATCH_LAYER):
@@ -227,7 +245,9 @@ def _add_hatching(space: Any, hatching: Hatching) -> None:
 
     hatch = space.add_hatch(color=256, dxfattribs={"layer": HATCH_LAYER})
     step = Vec2.from_deg_angle(hatching.angle_deg + 90.0, hatching.spacing)
-    hatch.set_pattern_fill("PARALLEL", style=0, pattern_type=0, definition=[[hatching.angle_deg, (0, 0), step, []]])
+    hatch.set_pattern_fill(
+        "PARALLEL", style=0, pattern_type=0, definition=[[hatching.angle_deg, (0, 0), step, []]]
+    )
     for index, ring in enumerate(hatching.rings):
         hatch.paths.add_polyline_path(ring, is_closed=True, flags=1 if index == 0 else 16)
 

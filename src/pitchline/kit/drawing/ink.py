@@ -33,7 +33,10 @@ class Arc:
     def at(self, deg: float) -> Point:
         """The point of its circle in a direction."""
         angle = math.radians(deg)
-        return (self.centre[0] + self.radius * math.cos(angle), self.centre[1] + self.radius * math.sin(angle))
+        return (
+            self.centre[0] + self.radius * math.cos(angle),
+            self.centre[1] + self.radius * math.sin(angle),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +106,9 @@ class Writing:
     def corners(self) -> Points:
         """The box of the letters, room for what hangs below the line included."""
         x, y = self.start
-        origin = Writing((x, y), self.text, self.height, self.width, Anchor.BASE_LEFT, self.angle_deg, self.pen)
+        origin = Writing(
+            (x, y), self.text, self.height, self.width, Anchor.BASE_LEFT, self.angle_deg, self.pen
+        )
         low, high = -0.35 * self.height, 1.1 * self.height
         return (
             origin._moved(0.0, low),
@@ -154,7 +159,9 @@ def ink_bounds(ink: Ink) -> Bounds:
         case Line() | Blot():
             return Bounds.around(ink.points)
         case Arc():
-            return Bounds.around(arc_points(ink.centre, ink.radius, ink.start_deg, ink.start_deg + ink.sweep_deg))
+            return Bounds.around(
+                arc_points(ink.centre, ink.radius, ink.start_deg, ink.start_deg + ink.sweep_deg)
+            )
         case Patch() | Hatching():
             return Bounds.around(ink.rings[0])
         case RoundPatch() | Dot():

@@ -8,6 +8,8 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from io import BytesIO
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -64,11 +66,15 @@ class Face:
         """Whether the font has a letter for every character of the text."""
         return all(letter in self.advances for letter in text)
 
+    def runs(self, text: str) -> tuple[tuple[bool, str], ...]:
+        """The text parted into runs of letters that the font has (True) and of letters that it lacks."""
+        return tuple((known, "".join(run)) for known, run in groupby(text, key=self.advances.__contains__))
+
     def places(self, text: str) -> tuple[float, ...]:
         """Where each letter starts, and last where the text ends."""
         pen = 0.0
         starts = [pen]
-        for letter, following in zip(text, (*text[1:], ""), strict=True):
+        for letter, following in zip(text, (*text[1:], ""), strict=False):
             pen += self.advances.get(letter, _UNKNOWN_ADVANCE * self.units_per_em)
             pen += self.kerning.get((letter, following), 0.0)
             starts.append(pen)
@@ -96,7 +102,9 @@ def open_face(folder: Path = FONT_FOLDER) -> Face:
 @cache
 def letter_outline(letter: str, folder: Path = FONT_FOLDER) -> str:
     """The outline of one letter as SVG path commands in font units, y up; empty for a letter the font lacks."""
-    from fontTools.pens.svgPathPen import SVGPathPen  # noqa: PLC0415 - keeps font parsing out of `check`
+    from fontTools.pens.svgPathPen import (  # type: ignore[import-untyped]  # no types there  # noqa: PLC0415
+        SVGPathPen,  # font parsing stays out of `check`
+    )
 
     font = _font(folder)
     name = font.getBestCmap().get(ord(letter))
@@ -105,26 +113,33 @@ def letter_outline(letter: str, folder: Path = FONT_FOLDER) -> str:
     glyphs = font.getGlyphSet()
     pen = SVGPathPen(glyphs, ntos=lambda value: f"{value:g}")
     glyphs[name].draw(pen)
-    return pen.getCommands()
+    return str(pen.getCommands())
 
 
 def require_fonts(folder: Path) -> Path:
     """The path of the font in the folder; OutputError with a remedy if it is missing."""
     path = folder / FONT_FILE
     if not path.is_file():
-        raise OutputError(f"The drawing letters {FONT_FILE} are missing from {folder}; install pitchline again.")
+        raise OutputError(
+            f"The drawing letters {FONT_FILE} are missing from {folder}; install pitchline again."
+        )
     return path
 
 
 @cache
 def _font(folder: Path) -> Any:
-    from fontTools.ttLib import TTFont, TTLibError  # noqa: PLC0415 - keeps font parsing out of `check`
+    from fontTools.ttLib import (  # type: ignore[import-untyped]  # no types there  # noqa: PLC0415
+        TTFont,
+        TTLibError,
+    )
 
     path = require_fonts(folder)
     try:
-        return TTFont(path)
+        return TTFont(BytesIO(path.read_bytes()))
     except TTLibError as fault:
-        raise OutputError(f"The drawing letters in {path} cannot be read ({fault}); install pitchline again.") from fault
+        raise OutputError(
+            f"The drawing letters in {path} cannot be read ({fault}); install pitchline again."
+        ) from fault
 
 
 def _kerning(font: Any, names: Mapping[int, str]) -> dict[tuple[str, str], float]:

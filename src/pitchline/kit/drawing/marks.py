@@ -308,7 +308,19 @@ class HeightMark:
     pen: Pen = Pen.DIMENSION
 
 
-Mark = Stroke | Area | Hatch | ArcMark | Disc | Label | Dimension | RunningMarks | AngleMark | Leader | HeightMark
+Mark = (
+    Stroke
+    | Area
+    | Hatch
+    | ArcMark
+    | Disc
+    | Label
+    | Dimension
+    | RunningMarks
+    | AngleMark
+    | Leader
+    | HeightMark
+)
 Annotation = Label | Dimension | RunningMarks | AngleMark | Leader | HeightMark
 
 
@@ -347,7 +359,9 @@ def bounds(marks: Iterable[Mark]) -> Bounds:
 def arc_points(centre: Point, radius: float, start_deg: float, end_deg: float) -> Points:
     """The ends of an arc and the extreme points of its circle that lie on it."""
     sweep = (end_deg - start_deg) % 360.0 or 360.0
-    quarters = [90.0 * k for k in range(math.ceil(start_deg / 90.0), math.floor((start_deg + sweep) / 90.0) + 1)]
+    quarters = [
+        90.0 * k for k in range(math.ceil(start_deg / 90.0), math.floor((start_deg + sweep) / 90.0) + 1)
+    ]
     return tuple(
         (centre[0] + radius * math.cos(math.radians(deg)), centre[1] + radius * math.sin(math.radians(deg)))
         for deg in (start_deg, *quarters, start_deg + sweep)
@@ -358,20 +372,21 @@ def mark_points(mark: Mark) -> Points:
     """The points in model mm that span a mark."""
     match mark:
         case Stroke():
-            return mark.points
+            points = mark.points
         case Area() | Hatch():
-            return mark.outline
+            points = mark.outline
         case ArcMark():
-            return arc_points(mark.centre, mark.radius, mark.start_deg, mark.end_deg)
+            points = arc_points(mark.centre, mark.radius, mark.start_deg, mark.end_deg)
         case Disc():
-            return arc_points(mark.centre, mark.radius, 0.0, 360.0)
+            points = arc_points(mark.centre, mark.radius, 0.0, 360.0)
         case Label() | HeightMark():
-            return (mark.at,)
+            points = (mark.at,)
         case Dimension():
-            return (mark.a, mark.b)
+            points = (mark.a, mark.b)
         case RunningMarks():
-            return (mark.datum, *mark.points)
+            points = (mark.datum, *mark.points)
         case AngleMark():
-            return (mark.centre,)
+            points = (mark.centre,)
         case Leader():
-            return (mark.tip, mark.at)
+            points = (mark.tip, mark.at)
+    return points

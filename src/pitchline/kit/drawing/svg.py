@@ -6,6 +6,7 @@ printed sheets, where the sheet compiler has the font and the text stays searcha
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from itertools import groupby
 from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
@@ -23,13 +24,25 @@ from pitchline.kit.drawing.ink import (
     Writing,
     ink_bounds,
 )
-from pitchline.kit.drawing.lettering import FONT_FAMILY, FONT_FOLDER, Face, clean_text, letter_outline, open_face
+from pitchline.kit.drawing.lettering import (
+    FONT_FAMILY,
+    FONT_FOLDER,
+    Face,
+    clean_text,
+    letter_outline,
+    open_face,
+)
 from pitchline.kit.drawing.marks import Bounds, Drawing, Pen, Point, Points
 
 MARGIN = 2.0
 """Room round the ink on every side of a picture, paper mm."""
 HALO = 0.45
 """Width of the white edge that keeps letters readable on lines, paper mm on each side."""
+
+SCREEN_FONT = "sans-serif"
+"""Asked for letters that the drawing font lacks, on screens."""
+PRINT_FONT = "Libertinus Serif"
+"""And on printed sheets: the typesetter's own font with Greek, Cyrillic and Hebrew letters."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +93,7 @@ def write_svg(drawing: Drawing, window: Bounds | None = None, fonts: Path = FONT
         height_mm=paper.height,
         extents=box,
         scale=drawing.scale,
-        live=_document(drawing, paper, ink, lambda writing, paper: _live_text(writing, paper, face), ""),
+        live=_document(drawing, paper, ink, partial(_live_text, face=face, other=PRINT_FONT), ""),
     )
 
 
@@ -152,7 +165,9 @@ def _look(ink: Ink) -> str:
         case Line() | Arc():
             return _stroke(ink.pen)
         case Hatching():
-            return f'stroke="{ink.pen.colour}" stroke-width="{number(ink.pen.weight_mm)}" stroke-linecap="butt"'
+            return (
+                f'stroke="{ink.pen.colour}" stroke-width="{number(ink.pen.weight_mm)}" stroke-linecap="butt"'
+            )
         case Patch() | RoundPatch():
             return f'fill="{ink.fill.colour}" fill-rule="evenodd"'
         case Blot() | Dot() | Writing():
@@ -162,26 +177,29 @@ def _look(ink: Ink) -> str:
 def _stroke(pen: Pen) -> str:
     look = f'stroke="{pen.colour}" stroke-width="{number(pen.weight_mm)}"'
     if pen.dashes_mm:
-        look += f' stroke-dasharray="{" ".join(number(dash) for dash in pen.dashes_mm)}" stroke-linecap="butt"'
+        look += (
+            f' stroke-dasharray="{" ".join(number(dash) for dash in pen.dashes_mm)}" stroke-linecap="butt"'
+        )
     return look
 
 
 def _shape(ink: Ink, paper: _Paper, write: Callable[[Writing, _Paper], str]) -> str:
     match ink:
-        case Line():
-            return f'<path d="{paper.path(ink.points, ink.closed)}"/>'
-        case Blot():
-            return f'<path d="{paper.path(ink.points, True)}"/>'
-        case Patch():
-            return f'<path d="{"".join(paper.path(ring, True) for ring in ink.rings)}"/>'
-        case Hatching():
-            return f'<path d="{"".join(paper.path(line, False) for line in ink.lines)}"/>' if ink.lines else ""
+        case Writing():
+            return write(ink, paper) if ink.text.strip() else ""
         case Arc():
             return _arc(ink, paper)
         case Dot() | RoundPatch():
             return f'<circle {paper.attributes(ink.centre, ("cx", "cy"))} r="{paper.length(ink.radius)}"/>'
-        case Writing():
-            return write(ink, paper) if ink.text.strip() else ""
+        case Line():
+            path = paper.path(ink.points, ink.closed)
+        case Blot():
+            path = paper.path(ink.points, True)
+        case Patch():
+            path = "".join(paper.path(ring, True) for ring in ink.rings)
+        case Hatching():
+            path = "".join(paper.path(line, False) for line in ink.lines)
+    return f'<path d="{path}"/>' if path else ""
 
 
 def _arc(arc: Arc, paper: _Paper) -> str:
@@ -193,15 +211,17 @@ def _arc(arc: Arc, paper: _Paper) -> str:
     return f'<path d="M{start}A{radius} {radius} 0 {large} 0 {end}"/>'
 
 
-def _live_text(writing: Writing, paper: _Paper, face: Face) -> str:
+def _live_text(writing: Writing, paper: _Paper, face: Face, other: str) -> str:
+    """A text element; letters that the drawing font lacks are asked from the ``other`` font."""
     size = number(writing.height / paper.scale * face.units_per_em / face.cap_height)
-    place = (
-        f'x="0" y="0" transform="translate({paper.at(writing.start)}) rotate({number(-writing.angle_deg)})" '
-        f'font-family="{FONT_FAMILY}, sans-serif" font-size="{size}"'
+    body = "".join(
+        escape(run) if known else f'<tspan font-family="{other}">{escape(run)}</tspan>'
+        for known, run in face.runs(writing.text)
     )
     return (
-        f'<text {place} stroke="#ffffff" stroke-width="{number(2 * HALO)}" paint-order="stroke" '
-        f'xml:space="preserve">{escape(writing.text)}</text>'
+        f'<text transform="translate({paper.at(writing.start)}) rotate({number(-writing.angle_deg)})" '
+        f'font-family="{FONT_FAMILY}" font-size="{size}" stroke="#ffffff" stroke-width="{number(2 * HALO)}" '
+        f'paint-order="stroke" xml:space="preserve">{body}</text>'
     )
 
 
@@ -225,11 +245,10 @@ class _Outlines:
 
     def write(self, writing: Writing, paper: _Paper) -> str:
         if not self.face.covers(writing.text):
-            return _live_text(writing, paper, self.face)
+            return _live_text(writing, paper, self.face, SCREEN_FONT)
         size = writing.height / paper.scale / self.face.cap_height
-        transform = (
-            f"translate({paper.at(writing.start)}) rotate({number(-writing.angle_deg)}) scale({size:.6f} {-size:.6f})"
-        )
+        turn = number(-writing.angle_deg)
+        transform = f"translate({paper.at(writing.start)}) rotate({turn}) scale({size:.6f} {-size:.6f})"
         uses = "".join(
             f'<use href="#{self._name(letter)}" x="{number(place)}"/>'
             for letter, place in zip(writing.text, self.face.places(writing.text), strict=False)
