@@ -34,7 +34,7 @@ from pitchline.kit.geometry.frames import (
 )
 from pitchline.kit.geometry.outlines import HalfPlane, Outline, area, centroid
 from pitchline.kit.geometry.views import Look, view
-from pitchline.kit.tolerances import BALL
+from pitchline.kit.tolerances import BALL, SAME_POINT
 from pitchline.kit.units import Unit, read_length, show_angle, show_feet_inches, show_length
 
 mm = st.floats(-20000.0, 20000.0)
@@ -152,14 +152,17 @@ def test_turning_keeps_length_and_height_along_the_axis(v: Vec3, axis: Vec3, ang
 
 
 @given(cut_boxes())
+@settings(deadline=None)
 def test_a_cut_box_is_the_hull_of_its_corners(box: CutBox) -> None:
-    """Volume and area against Qhull (Barber, Dobkin and Huhdanpaa 1996), through scipy."""
+    """Volume against Qhull (Barber, Dobkin and Huhdanpaa 1996), through scipy."""
     assume(box.volume > 1.0)
     hull = ConvexHull(box.vertices, qhull_options="QJ Pp" if len(box.corners) < 5 else "")
-    assert box.volume == pytest.approx(hull.volume, rel=1e-6, abs=1e-3)
+    skin = 2.0 * box.length * (box.width + box.thickness) * SAME_POINT
+    assert box.volume == pytest.approx(hull.volume, rel=1e-6, abs=skin)
 
 
 @given(cut_boxes())
+@settings(deadline=None)
 def test_a_cut_box_is_closed_and_inside_every_cut(box: CutBox) -> None:
     """Euler: corners - edges + faces = 2; every corner lies behind every cut, every face on its plane."""
     assert len(box.corners) - len(box.edges) + len(box.faces) == 2
@@ -171,6 +174,7 @@ def test_a_cut_box_is_closed_and_inside_every_cut(box: CutBox) -> None:
 
 
 @given(cut_boxes(), points, directions)
+@settings(deadline=None)
 def test_two_halves_make_the_whole(box: CutBox, at: Vec3, normal: Vec3) -> None:
     plane = Plane(at, normal)
     halves = 0.0
@@ -183,6 +187,7 @@ def test_two_halves_make_the_whole(box: CutBox, at: Vec3, normal: Vec3) -> None:
 
 
 @given(cut_boxes(), st.floats(-0.5, 0.5), st.floats(-0.5, 0.5))
+@settings(deadline=None)
 def test_a_line_along_the_piece_ends_on_its_surface(box: CutBox, y: float, z: float) -> None:
     span = box.span_along_x(y * box.width, z * box.thickness)
     if span is None:
@@ -196,6 +201,7 @@ def test_a_line_along_the_piece_ends_on_its_surface(box: CutBox, y: float, z: fl
 
 
 @given(cut_boxes())
+@settings(deadline=None)
 def test_every_view_outlines_the_hull_of_what_it_draws(box: CutBox) -> None:
     for look in Look:
         seen = view(box, look)

@@ -23,7 +23,7 @@ class Look(Enum):
     BACK = Frame(ORIGIN, (1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, -1.0))
     """On the wide face z-, as when the piece is rolled over with its start still at the left."""
     HIGH_EDGE = Frame(ORIGIN, (1.0, 0.0, 0.0), (0.0, 0.0, -1.0), (0.0, 1.0, 0.0))
-    """On the edge y+, the start at the left, the front face below (first-angle plan of FRONT's top)."""
+    """On the edge y+, the start at the left, the front face below: the plan that goes with FRONT."""
     LOW_EDGE = Frame(ORIGIN, (1.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0.0, -1.0, 0.0))
     """On the edge y-, the start at the left, the front face above."""
     START = Frame(ORIGIN, (0.0, 0.0, 1.0), (0.0, 1.0, 0.0), (-1.0, 0.0, 0.0))
