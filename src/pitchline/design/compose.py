@@ -2,7 +2,15 @@
 
 from pitchline.design.bay import Trace, field
 from pitchline.design.brief import BaseSeat, Brief, Grooved, Making, Stacked
-from pitchline.design.infill.uprights import Rails, lean_of, make_uprights, run_of, spread_uprights
+from pitchline.design.infill.uprights import (
+    Ends,
+    Rails,
+    Stand,
+    lean_of,
+    make_uprights,
+    run_of,
+    spread_uprights,
+)
 from pitchline.design.limits import Limits
 from pitchline.design.model import Bar, BarRole, Bay, Design
 from pitchline.design.posts import BuiltEnd, Place, build_end
@@ -28,7 +36,7 @@ def compose(flight: Flight, brief: Brief, limits: Limits) -> Design:
     base = _base(brief, lines, start, finish)
     bay, layout, lean = _bay(flight, brief, handrail, base, (start, finish), limits)
     rails = Rails(base.top, handrail.bottom, top.angle)
-    uprights = make_uprights(layout, bay, rails, lean, brief.infill, brief.making)
+    uprights = make_uprights(layout, bay, rails, lean, brief.infill, Stand(brief.making))
     posts = tuple(end.post for end in (start, finish) if end.post is not None)
     return Design(
         id=brief.id,
@@ -126,9 +134,9 @@ def _bay(
     sight = field(start.bay_face, finish.bay_face, base.face, handrail.face, 0.0)
     full = field(start.bay_face, finish.bay_face, base.seat or base.face, handrail.seat or handrail.face, 0.0)
     lean = lean_of(brief.infill.lean, handrail.top.angle)
-    first, last = run_of(sight, lean)
+    first, last = run_of(sight, full, lean, Ends(start.closed, finish.closed))
     run = Run(last - first, brief.infill.width, brief.infill.narrowest, start.closed, finish.closed)
-    layout = spread_uprights(sight, lean, brief.infill, run, limits.gap - brief.build_tolerance)
+    layout = spread_uprights(first, brief.infill, run, limits.gap - brief.build_tolerance)
     sigma = flight.sigma(_difference(finish.station, start.station))
     bay = Bay(
         sight=sight.points,

@@ -1,5 +1,6 @@
 """Parts of the infill: uprights, and the fillets or spacer blocks that lie between them in the rails."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -16,6 +17,11 @@ from pitchline.parts.shaping import Stick, cut_to_length, edge_planes, face_name
 def end_planes(design: Design) -> dict[str, Plane]:
     """The true planes (lean and twist included) that the labels ``start`` and ``finish`` of an outline mean."""
     return {"start": design.bay.start.flipped(), "finish": design.bay.finish.flipped()}
+
+
+def band_ends(bar: Bar) -> dict[str, Plane]:
+    """The true planes that end a bar, by the labels of an outline."""
+    return {"start": bar.start, "finish": bar.finish}
 
 
 def upright_parts(design: Design) -> Iterator[Part]:
@@ -49,11 +55,7 @@ def _upright(design: Design, upright: Upright) -> Part:
 
 
 def _up(upright: Upright) -> tuple[float, float]:
-    left = upright.outline.edge("left")
-    assert left is not None, "an upright keeps its sides"
-    (au, az), (bu, bz) = left
-    size = ((bu - au) ** 2 + (bz - az) ** 2) ** 0.5
-    return ((au - bu) / size, (az - bz) / size)
+    return (math.sin(upright.lean), math.cos(upright.lean))
 
 
 def _shape(upright: Upright, lift: float) -> Iterator[Feature]:
@@ -137,8 +139,8 @@ def _worth_making(piece: Outline) -> bool:
 
 
 def _band_field(design: Design, band: Band) -> Outline:
-    """The band between the end faces of the bay."""
-    ends = end_planes(design)
+    """The band from end to end of its bar: past a free end's last upright it fills the overhang too."""
+    ends = band_ends(band.bar)
     reach = (min(p[0] for p in design.bay.full.points), max(p[0] for p in design.bay.full.points))
     u0, u1 = reach[0] - 500.0, reach[1] + 500.0
     corners = (band.low.point(u0), band.low.point(u1), band.high.point(u1), band.high.point(u0))
@@ -151,12 +153,10 @@ def _band_field(design: Design, band: Band) -> Outline:
 
 def _beside(upright: Upright, side: str, play: float) -> HalfPlane:
     """What lies beyond one side of an upright, ``play`` away from it."""
-    edge = upright.outline.edge(side)
-    assert edge is not None, "an upright keeps its sides"
-    (au, az), (bu, bz) = edge
-    size = ((bu - au) ** 2 + (bz - az) ** 2) ** 0.5
-    outward = ((bz - az) / size, (au - bu) / size)
-    point = (au + play * outward[0], az + play * outward[1])
+    sense = 1.0 if side == "right" else -1.0
+    outward = (sense * math.cos(upright.lean), -sense * math.sin(upright.lean))
+    away = upright.width / 2 + play
+    point = (upright.foot[0] + away * outward[0], upright.foot[1] + away * outward[1])
     return HalfPlane(point, (-outward[0], -outward[1]))
 
 
@@ -172,7 +172,7 @@ def _band_part(design: Design, band: Band, outline: Outline, place: str, y: floa
     u = outline.points[0][0]
     middle = band.high.offset(-_depth(band) / 2)
     stick = Stick((u, y, middle.at(u)), band.high.direction, _depth(band), band.across)
-    cut = cut_to_length(stick, edge_planes(outline, ("low", "high"), end_planes(design)))
+    cut = cut_to_length(stick, edge_planes(outline, ("low", "high"), band_ends(band.bar)))
     return Part(
         place=place,
         mark=place,
