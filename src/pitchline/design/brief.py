@@ -215,6 +215,21 @@ class Stacked:
     end_play: float = 0.0
     material: str = "birch-plywood"
 
+    def from_middle(self, layer: int) -> float:
+        """How far the middle of a layer lies from the rail's middle, mm, positive towards the walking side."""
+        return (self.layers / 2 - layer + 0.5) * self.layer_thickness
+
+    @property
+    def members_from_middle(self) -> float:
+        """How far the middle of the layers that hold the uprights lies from the rail's middle, likewise."""
+        places = [self.from_middle(layer) for layer in self.member_layers]
+        return sum(places) / len(places)
+
+    @property
+    def room(self) -> float:
+        """Thickness of the layers that hold the uprights, mm."""
+        return len(self.member_layers) * self.layer_thickness
+
 
 @dataclass(frozen=True, slots=True)
 class Bored:

@@ -36,7 +36,7 @@ def compose(flight: Flight, brief: Brief, limits: Limits) -> Design:
     base = _base(brief, lines, start, finish)
     bay, layout, lean = _bay(flight, brief, handrail, base, (start, finish), limits)
     rails = Rails(base.top, handrail.bottom, top.angle)
-    uprights = make_uprights(layout, bay, rails, lean, brief.infill, Stand(brief.making))
+    uprights = make_uprights(layout, bay, rails, lean, brief.infill, Stand(brief.making, infill_y(brief)))
     posts = tuple(end.post for end in (start, finish) if end.post is not None)
     return Design(
         id=brief.id,
@@ -68,6 +68,12 @@ def base_seat_depth(making: Making) -> float:
     if isinstance(making, Grooved):
         return making.base_groove
     return making.base_block if isinstance(making, Stacked) else making.base_depth
+
+
+def infill_y(brief: Brief) -> float:
+    """Where the middle of the uprights lies across the rails: off centre where a stacked rail holds them so."""
+    making = brief.making
+    return brief.side.towards_stair * making.members_from_middle if isinstance(making, Stacked) else 0.0
 
 
 def _handrail(brief: Brief, top: Line, start: BuiltEnd, finish: BuiltEnd) -> Bar:
@@ -131,8 +137,9 @@ def _bay(
     flight: Flight, brief: Brief, handrail: Bar, base: Bar, ends: tuple[BuiltEnd, BuiltEnd], limits: Limits
 ) -> tuple[Bay, Layout, float]:
     start, finish = ends
-    sight = field(start.bay_face, finish.bay_face, base.face, handrail.face, 0.0)
-    full = field(start.bay_face, finish.bay_face, base.seat or base.face, handrail.seat or handrail.face, 0.0)
+    y = infill_y(brief)
+    sight = field(start.bay_face, finish.bay_face, base.face, handrail.face, y)
+    full = field(start.bay_face, finish.bay_face, base.seat or base.face, handrail.seat or handrail.face, y)
     lean = lean_of(brief.infill.lean, handrail.top.angle)
     first, last = run_of(sight, full, lean, Ends(start.closed, finish.closed))
     run = Run(last - first, brief.infill.width, brief.infill.narrowest, start.closed, finish.closed)

@@ -28,7 +28,8 @@ class Bar:
     """A straight bar along the edge between two end planes (outward normals).
 
     ``top`` and ``bottom`` are its edges in the elevation (not parallel for a tapered packer), ``width`` its
-    size across, ``y`` its centre, ``seat`` the line where the uprights end inside it (None: nothing enters).
+    size across, ``y`` its centre, ``seat`` the line where the uprights end inside it (None: nothing enters; bored
+    holes end square to the uprights, and ``seat`` then stands their depth inside the face).
     """
 
     id: str
@@ -136,8 +137,9 @@ class Upright:
 class Bay:
     """The field between two end faces and two rails.
 
-    ``sight`` is what is seen between the rails' faces; ``full`` reaches into the housings. ``run`` is the
-    clear width square to the uprights, ``run_sigma`` its standard uncertainty.
+    Both outlines lie where the middle of the uprights lies across the rails: ``sight`` is what is seen between
+    the rails' faces, ``full`` reaches into the housings. ``run`` is the clear width square to the uprights;
+    ``run_sigma`` is the standard uncertainty of the level distance between the points the two ends hang on.
     """
 
     sight: tuple[Point2, ...]

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from pitchline.design.bay import half_plane
 from pitchline.design.brief import Bored, Grooved, Shape, Stacked
 from pitchline.design.model import Bar, BarRole, Design, Upright
 from pitchline.kit.geometry.frames import Plane
@@ -145,9 +146,9 @@ def _band_field(design: Design, band: Band) -> Outline:
     u0, u1 = reach[0] - 500.0, reach[1] + 500.0
     corners = (band.low.point(u0), band.low.point(u1), band.high.point(u1), band.high.point(u0))
     outline = Outline(corners, ("low", "far", "high", "near"))
+    y = sum(y for _, y in band.layers) / len(band.layers)
     for label, plane in ends.items():
-        point = (plane.point[0], plane.point[2])
-        outline = outline.clipped(HalfPlane(point, (plane.normal[0], plane.normal[2])), label)
+        outline = outline.clipped(half_plane(plane, y), label)
     return outline
 
 

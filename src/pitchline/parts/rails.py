@@ -136,8 +136,7 @@ def _round_over(bar: Bar, frame: Frame, stick: Stick) -> Iterator[Feature]:
 
 def layer_y(design: Design, making: Stacked, layer: int) -> float:
     """Centre of a layer across the rail; layer 1 is on the walking side."""
-    from_edge = making.layers * making.layer_thickness / 2 - (layer - 0.5) * making.layer_thickness
-    return design.side.towards_stair * from_edge
+    return design.side.towards_stair * making.from_middle(layer)
 
 
 def layer_letter(layer: int) -> str:
