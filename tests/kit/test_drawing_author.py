@@ -288,3 +288,11 @@ def test_arrowheads_are_as_long_on_paper_at_every_scale() -> None:
         tip, left, right = blots(ink_of(Dimension((0.0, 0.0), (1e4, 0.0), 9.0, "x", 0.0), scale))[1].points
         assert (tip[0] - left[0]) / scale == pytest.approx(ARROW)
         assert left[0] == pytest.approx(right[0])
+
+
+def test_annotations_of_attention_are_thin_and_things_are_thick() -> None:
+    leader = ink_of(Leader((0.0, 0.0), (300.0, 400.0), "x", pen=Pen.ACCENT))
+    assert {one.pen for one in leader if isinstance(one, Line)} == {Pen.ACCENT_NOTE}
+    (line,) = ink_of(Stroke(((0.0, 0.0), (1.0, 0.0)), Pen.ACCENT))
+    assert isinstance(line, Line)
+    assert line.pen is Pen.ACCENT

@@ -1,6 +1,7 @@
 """Marks -> ink: every mark laid out once for the drawing's scale, whatever it is written as afterwards."""
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -39,6 +40,7 @@ from pitchline.kit.drawing.marks import (
     Label,
     Leader,
     Mark,
+    Pen,
     Point,
     Points,
     RunningMarks,
@@ -58,6 +60,8 @@ def lay_out(drawing: Drawing, fonts: Path = FONT_FOLDER) -> tuple[Inked, ...]:
 
 def lay_mark(mark: Mark, nib: Nib) -> tuple[Ink, ...]:
     """The ink of one mark."""
+    if isinstance(mark, Annotation) and mark.pen is Pen.ACCENT:
+        mark = replace(mark, pen=Pen.ACCENT_NOTE)
     match mark:
         case Dimension():
             ink = lay_dimension(mark, nib)

@@ -45,6 +45,7 @@ LAYERS: dict[Pen, str] = {
     Pen.NOTE: "Notes",
     Pen.GHOST: "Surroundings",
     Pen.ACCENT: "Attention",
+    Pen.ACCENT_NOTE: "Attention notes",
 }
 """Layer of each pen."""
 FILL_LAYER = "Tints"
@@ -120,7 +121,7 @@ def _prepare(document: Any, drawing: Drawing) -> None:
         pattern = [sum(dashes), *(dash if index % 2 == 0 else -dash for index, dash in enumerate(dashes))]
         document.linetypes.add(name, pattern, description=name)
     for pen, name in LAYERS.items():
-        colour = 1 if pen is Pen.ACCENT else 7
+        colour = 1 if pen in {Pen.ACCENT, Pen.ACCENT_NOTE} else 7
         layer = document.layers.add(name, color=colour, linetype=_LINE_TYPES.get(pen, "Continuous"))
         layer.rgb = _rgb(pen.colour)
         layer.dxf.lineweight = round(100 * pen.weight_mm)

@@ -19,7 +19,10 @@ LETTER_HEIGHT = 2.5
 
 
 class Pen(StrEnum):
-    """The kinds of line; each has one weight and one line type on paper."""
+    """The kinds of line; each has one weight and one line type on paper.
+
+    An annotation said in ACCENT is drawn in ACCENT_NOTE, thin like every other annotation.
+    """
 
     OUTLINE = "outline"
     CUT = "cut"
@@ -30,6 +33,7 @@ class Pen(StrEnum):
     NOTE = "note"
     GHOST = "ghost"
     ACCENT = "accent"
+    ACCENT_NOTE = "accent note"
 
     @property
     def weight_mm(self) -> float:
@@ -57,6 +61,7 @@ _WEIGHTS = {
     Pen.NOTE: 0.18,
     Pen.GHOST: 0.13,
     Pen.ACCENT: 0.5,
+    Pen.ACCENT_NOTE: 0.18,
 }
 _DASHES = {Pen.HIDDEN: (2.4, 0.8), Pen.CENTRE: (8.0, 1.0, 0.6, 1.0)}
 _COLOURS = {
@@ -65,6 +70,7 @@ _COLOURS = {
     Pen.CENTRE: "#4d5b63",
     Pen.GHOST: "#9a9a96",
     Pen.ACCENT: "#b3391f",
+    Pen.ACCENT_NOTE: "#b3391f",
 }
 
 

@@ -190,7 +190,7 @@ def _view(view: PlacedView, inches: bool) -> Json:
 
 
 def _bar(scale: float, inches: bool) -> Json:
-    places = bar_divisions(scale, inches)
+    places = bar_divisions(scale, inches, 50.0 if scale > 1 else 100.0)
     labels = [_feet(place) if inches else f"{place:g}" for place in places]
     if not inches:
         labels[-1] += " mm"
