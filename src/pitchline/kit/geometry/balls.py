@@ -41,6 +41,9 @@ _SURELY_INSIDE = 0.97
 """The outline shrunk by this share of a radius holds every centre of a ball of that radius: shapely leaves
 out bays shallower than 0.01 of the distance when it shrinks, and would miss some centres at 1."""
 
+_FIRST_STEPS = 2
+"""Steps of the first climb, which only has to say roughly how large the ball is."""
+
 _ENOUGH = BALL / 100.0
 """A climb ends when its next step promises less than this."""
 
@@ -168,7 +171,7 @@ def _climbed(outline: Polygon, start: shapely.Geometry, region: Polygon | None) 
     edges = _edges(outline)
     bounds = _half_planes(region)
     seeds = shapely.get_coordinates(shapely.point_on_surface(start))
-    best, centre = _highest_climb(seeds, outline, edges, bounds)
+    best, centre = _highest_climb(seeds, outline, edges, bounds, _FIRST_STEPS)
     left = shapely.buffer(outline, -_SURELY_INSIDE * best, quad_segs=8)
     cells = _triangles(left if region is None else shapely.intersection(left, region))
     while len(cells):
@@ -180,7 +183,7 @@ def _climbed(outline: Polygon, start: shapely.Geometry, region: Polygon | None) 
         reached = _nearest(points, edges)[0].min(axis=1)
         top = int(np.argmax(reached))
         if reached[top] > best:
-            best, centre = _highest_climb(points[top : top + 1], outline, edges, bounds)
+            best, centre = _highest_climb(points[top : top + 1], outline, edges, bounds, _MOST_STEPS)
             cells = cells[promised[open_] > best + _CERTAIN]
         cells = _quartered(cells)
     return Ball(2.0 * best, centre)
@@ -226,13 +229,15 @@ def _promises(cells: Array, edges: _Edges) -> tuple[Array, Array]:
     return np.where(np.isfinite(height), height, d.max(axis=1).min(axis=1)), points
 
 
-def _highest_climb(seeds: Array, outline: Polygon, edges: _Edges, bounds: Array) -> tuple[float, Point2]:
-    radii, points = _climb(seeds, outline, edges, bounds)
+def _highest_climb(
+    seeds: Array, outline: Polygon, edges: _Edges, bounds: Array, steps: int
+) -> tuple[float, Point2]:
+    radii, points = _climb(seeds, outline, edges, bounds, steps)
     top = int(np.argmax(radii))
     return float(radii[top]), (float(points[top, 0]), float(points[top, 1]))
 
 
-def _climb(seeds: Array, outline: Polygon, edges: _Edges, bounds: Array) -> tuple[Array, Array]:
+def _climb(seeds: Array, outline: Polygon, edges: _Edges, bounds: Array, steps: int) -> tuple[Array, Array]:
     """Push each seed (p, 2) to where its ball cannot grow; radii (p,) and points (p, 2).
 
     The distance to an edge is convex, so its tangent at the present centre is never more than the distance
@@ -244,7 +249,7 @@ def _climb(seeds: Array, outline: Polygon, edges: _Edges, bounds: Array) -> tupl
     radii = distances.min(axis=1)
     reach = np.full(len(points), float(np.max(np.ptp(edges.start, axis=0))))
     alive = radii > 0.0
-    for _ in range(_MOST_STEPS):
+    for _ in range(steps):
         at = np.flatnonzero(alive)
         if len(at) == 0:
             break
