@@ -17,10 +17,13 @@ class Trace:
 
     @staticmethod
     def of(plane: Plane, y: float) -> "Trace":
-        """The trace of a standing plane (ValueError for a level one)."""
+        """The trace of a standing plane; ImpossibleDesignError where it lies more than it stands."""
         nu, ny, nz = plane.normal
         if abs(nu) < abs(nz):
-            raise ValueError("an end face must stand, not lie")
+            raise ImpossibleDesignError(
+                "an end leans more than 45 degrees along the stair, so no rail can be fitted to it: check the lean "
+                "of that newel or wall"
+            )
         pu, py, pz = plane.point
         shift = -ny * (y - py) / (nu * nu + nz * nz)
         upwards = 1.0 if nu > 0 else -1.0
@@ -45,6 +48,8 @@ def field(start: Plane, finish: Plane, base: Line, rail: Line, y: float) -> Outl
     left, right = Trace.of(start, y), Trace.of(finish, y)
     points = (left.meets(base), right.meets(base), right.meets(rail), left.meets(rail))
     outline = Outline(points, ("base", "finish", "rail", "start"))
-    if points[0][0] >= points[1][0] or points[3][0] >= points[2][0] or points[3][1] <= points[0][1]:
+    narrow = points[0][0] >= points[1][0] or points[3][0] >= points[2][0]
+    low = points[3][1] <= points[0][1] or points[2][1] <= points[1][1]
+    if narrow or low:
         raise ImpossibleDesignError("the ends or the rails leave no field between them to fill")
     return outline

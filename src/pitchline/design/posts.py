@@ -85,8 +85,8 @@ def _stands_at(foot: Foot, u: float, lap: float, point: str, place: Place) -> tu
     string = place.flight.string
     if foot is Foot.STRING and string is not None:
         return string.top.at(u) - lap, "lapped on the string"
-    if foot is Foot.TREAD and point.startswith("N"):
-        return nosings[int(point[1:]) - 1][1], f"on the tread of {point}"
+    if foot is Foot.TREAD and point in place.flight.nosing_names:
+        return nosings[place.flight.nosing_names.index(point)][1], f"on the tread of {point}"
     if place.at_head:
         return nosings[-1][1], "on the upper floor"
     return 0.0, "on the lower floor"

@@ -115,10 +115,15 @@ class Flight:
         places = tuple(u for u, _ in self.nosings)
         return tuple(far - near for near, far in pairwise(places))
 
+    @property
+    def nosing_names(self) -> tuple[str, ...]:
+        """N1 to Nn, as the survey names the nosings."""
+        return tuple(f"N{k}" for k in range(1, len(self.nosings) + 1))
+
     def u_of(self, point: str) -> float:
         """The place along the edge of a surveyed point, finishes laid. KeyError if it was not surveyed."""
-        if point.startswith("N") and point[1:].isdigit() and 1 <= int(point[1:]) <= len(self.nosings):
-            return self.nosings[int(point[1:]) - 1][0]
+        if point in self.nosing_names:
+            return self.nosings[self.nosing_names.index(point)][0]
         forward = self.finishes.treads if self.finishes.wraps_nosings else 0.0
         return self.survey.estimate(("x", point)) + forward
 
