@@ -1,7 +1,7 @@
 """What the tables of one design must say of each other, and of the flight it guards."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from pitchline.catalogue.timber import list_timbers
 from pitchline.design.brief import BaseSeat, Foot, Shape, Spread
@@ -28,6 +28,9 @@ from pitchline.job.positions import Path
 from pitchline.kit.tolerances import STACK_FIT
 from pitchline.survey.readings import nosing_number
 
+Say = Callable[[float], str]
+"""Puts a length into the job's unit."""
+
 
 def design_slips(design: DesignPieces, flights: tuple[FlightPieces, ...]) -> Iterator[Slip]:
     """Every contradiction inside one design."""
@@ -42,12 +45,12 @@ def design_slips(design: DesignPieces, flights: tuple[FlightPieces, ...]) -> Ite
             yield from _end((*design.path, name), end, flight)
     yield from _both_ends(design)
     if design.handrail is not None:
-        yield from _rounding((*design.path, "handrail"), design.handrail)
+        yield from _rounding((*design.path, "handrail"), design.handrail, design.say)
     if design.base_rail is not None:
-        yield from _rounding((*design.path, "base_rail"), design.base_rail)
+        yield from _rounding((*design.path, "base_rail"), design.base_rail, design.say)
         yield from _seat((*design.path, "base_rail"), design.base_rail, flight)
     if design.infill is not None:
-        yield from _infill((*design.path, "infill"), design.infill)
+        yield from _infill((*design.path, "infill"), design.infill, design.say)
     if design.making is not None:
         yield from _making((*design.path, "making"), design, design.making)
     yield from _materials(design)
@@ -126,11 +129,12 @@ def _both_ends(design: DesignPieces) -> Iterator[Slip]:
             )
 
 
-def _rounding(path: Path, rail: HandrailTable | BaseRailTable) -> Iterator[Slip]:
+def _rounding(path: Path, rail: HandrailTable | BaseRailTable, say: Say) -> Iterator[Slip]:
     most = min(rail.width / 2, rail.depth)
     if rail.round_over > most:
-        problem = f"a round-over of {rail.round_over:g} mm does not go into a rail {rail.width:g} x {rail.depth:g} mm"
-        yield Slip((*path, "round_over"), problem, allowed=f"up to {most:g} mm")
+        size = f"{say(rail.width)} x {say(rail.depth)}"
+        problem = f"a round-over of {say(rail.round_over)} does not go into a rail {size}"
+        yield Slip((*path, "round_over"), problem, allowed=f"up to {say(most)}")
 
 
 def _seat(path: Path, base: BaseRailTable, flight: FlightPieces | None) -> Iterator[Slip]:
@@ -148,7 +152,7 @@ def _seat(path: Path, base: BaseRailTable, flight: FlightPieces | None) -> Itera
             yield Slip((*path, key), problem, getattr(base, key), remedy=remedy)
 
 
-def _infill(path: Path, infill: UprightsTable) -> Iterator[Slip]:
+def _infill(path: Path, infill: UprightsTable, say: Say) -> Iterator[Slip]:
     if "lean" in infill.model_fields_set and "lean_deg" in infill.model_fields_set:
         yield Slip(
             (*path, "lean_deg"), "lean and lean_deg both say how the uprights lean", remedy="keep one of them"
@@ -158,17 +162,17 @@ def _infill(path: Path, infill: UprightsTable) -> Iterator[Slip]:
         problem = f"a {infill.shape.value} upright is as thick as it is wide"
         yield Slip((*path, "thickness"), problem, remedy="take thickness out, or write the width again")
     if infill.arris > min(infill.width, thickness) / 2:
-        allowed = f"up to {min(infill.width, thickness) / 2:g} mm"
+        allowed = f"up to {say(min(infill.width, thickness) / 2)}"
         yield Slip(
-            (*path, "arris"), f"a chamfer of {infill.arris:g} mm leaves nothing of the upright", None, allowed
+            (*path, "arris"), f"a chamfer of {say(infill.arris)} leaves nothing of the upright", None, allowed
         )
     if infill.shape is Shape.ROUND and infill.arris > 0:
         yield Slip((*path, "arris"), "a round upright has no long edges to chamfer", remedy="take arris out")
-    yield from _spacing(path, infill)
-    yield from _turning(path, infill)
+    yield from _spacing(path, infill, say)
+    yield from _turning(path, infill, say)
 
 
-def _spacing(path: Path, infill: UprightsTable) -> Iterator[Slip]:
+def _spacing(path: Path, infill: UprightsTable, say: Say) -> Iterator[Slip]:
     by_module = infill.spread is Spread.MODULE
     word = f'spread = "{Spread.MODULE.value}"'
     if by_module and infill.module is None:
@@ -179,15 +183,15 @@ def _spacing(path: Path, infill: UprightsTable) -> Iterator[Slip]:
             problem = f"{key} only means something with {word}"
             yield Slip((*path, key), problem, getattr(infill, key), remedy=f"take it out, or write {word}")
     if infill.module is not None and infill.module <= infill.width:
-        problem = f"a module of {infill.module:g} mm leaves no gap between uprights {infill.width:g} mm wide"
-        yield Slip((*path, "module"), problem, allowed=f"more than {infill.width:g} mm")
+        problem = f"a module of {say(infill.module)} leaves no gap between uprights {say(infill.width)} wide"
+        yield Slip((*path, "module"), problem, allowed=f"more than {say(infill.width)}")
     others = [key for key in ("count", "module") if getattr(infill, key) is not None]
     if infill.max_gap is not None and others:
         problem = f"the gap follows from {' and '.join(others)}, so max_gap has no say"
         yield Slip((*path, "max_gap"), problem, remedy="keep max_gap or the other, not both")
 
 
-def _turning(path: Path, infill: UprightsTable) -> Iterator[Slip]:
+def _turning(path: Path, infill: UprightsTable, say: Say) -> Iterator[Slip]:
     if infill.shape is not Shape.TURNED:
         for key in ("profile", "turned_from"):
             if key in infill.model_fields_set:
@@ -204,9 +208,9 @@ def _turning(path: Path, infill: UprightsTable) -> Iterator[Slip]:
         here = (*path, "profile", k)
         if place.diameter > infill.width:
             problem = (
-                f"a turning {place.diameter:g} mm thick does not come out of a blank {infill.width:g} mm wide"
+                f"a turning {say(place.diameter)} thick does not come out of a blank {say(infill.width)} wide"
             )
-            yield Slip((*here, "diameter"), problem, allowed=f"up to {infill.width:g} mm")
+            yield Slip((*here, "diameter"), problem, allowed=f"up to {say(infill.width)}")
         if place.above <= last:
             yield Slip((*here, "above"), "the places of a turning go upwards, each above the last")
         last = place.above
@@ -234,43 +238,49 @@ def _making(path: Path, design: DesignPieces, making: MakingTable) -> Iterator[S
 def _within_rails(
     path: Path, design: DesignPieces, rail_key: str, base_key: str, in_rail: float, in_base: float
 ) -> Iterator[Slip]:
+    say = design.say
     for key, depth, rail, name in (
         (rail_key, in_rail, design.handrail, "handrail"),
         (base_key, in_base, design.base_rail, "base rail"),
     ):
         if rail is not None and depth >= rail.depth:
-            problem = f"{depth:g} mm cuts through the {name}, which is {rail.depth:g} mm deep"
-            yield Slip((*path, key), problem, allowed=f"less than {rail.depth:g} mm")
+            problem = f"{say(depth)} cuts through the {name}, which is {say(rail.depth)} deep"
+            yield Slip((*path, key), problem, allowed=f"less than {say(rail.depth)}")
 
 
 def _grooved(path: Path, design: DesignPieces, making: GroovedTable) -> Iterator[Slip]:
+    say = design.say
     yield from _within_rails(
         path, design, "rail_groove", "base_groove", making.rail_groove, making.base_groove
     )
     for key, groove in (("rail_groove", making.rail_groove), ("base_groove", making.base_groove)):
         if making.fillet_thickness > groove:
-            problem = f"fillets {making.fillet_thickness:g} mm thick stand out of a groove {groove:g} mm deep"
-            yield Slip((*path, key), problem, allowed=f"{making.fillet_thickness:g} mm or more")
+            problem = f"fillets {say(making.fillet_thickness)} thick stand out of a groove {say(groove)} deep"
+            yield Slip((*path, key), problem, allowed=f"{say(making.fillet_thickness)} or more")
     if design.infill is None:
         return
     thickness = design.infill.width if design.infill.thickness is None else design.infill.thickness
     groove = thickness + making.clearance
     for rail, name in ((design.handrail, "handrail"), (design.base_rail, "base_rail")):
         if rail is not None and groove >= rail.width:
-            problem = f"a groove {groove:g} mm wide for the uprights leaves nothing of the rail"
-            yield Slip((*design.path, name, "width"), problem, allowed=f"more than {groove:g} mm")
+            problem = f"a groove {say(groove)} wide for the uprights leaves nothing of the rail"
+            yield Slip((*design.path, name, "width"), problem, allowed=f"more than {say(groove)}")
 
 
 def _stacked(path: Path, design: DesignPieces, making: StackedTable) -> Iterator[Slip]:
+    say = design.say
     yield from _within_rails(path, design, "rail_block", "base_block", making.rail_block, making.base_block)
     wanted = making.layers * making.layer_thickness
     for rail, name in ((design.handrail, "handrail"), (design.base_rail, "base_rail")):
         if rail is not None and abs(rail.width - wanted) > STACK_FIT:
             problem = (
-                f"{making.layers} layers of {making.layer_thickness:g} mm make a rail {wanted:g} mm wide"
+                f"{making.layers} layers of {say(making.layer_thickness)} make a rail {say(wanted)} wide"
             )
             yield Slip(
-                (*design.path, name, "width"), problem, allowed=f"{wanted:g} mm", remedy="make the two agree"
+                (*design.path, name, "width"),
+                problem,
+                allowed=f"{say(wanted)}",
+                remedy="make the two agree",
             )
     yield from _member_layers(path, making)
     if design.infill is None:
@@ -278,9 +288,9 @@ def _stacked(path: Path, design: DesignPieces, making: StackedTable) -> Iterator
     thickness = design.infill.width if design.infill.thickness is None else design.infill.thickness
     room = len(making.member_layers) * making.layer_thickness
     if thickness > room + STACK_FIT:
-        problem = f"uprights {thickness:g} mm thick do not go into {room:g} mm, the layers kept for them"
+        problem = f"uprights {say(thickness)} thick do not go into {say(room)}, the layers kept for them"
         key = "width" if design.infill.thickness is None else "thickness"
-        yield Slip((*design.path, "infill", key), problem, allowed=f"up to {room:g} mm")
+        yield Slip((*design.path, "infill", key), problem, allowed=f"up to {say(room)}")
 
 
 def _member_layers(path: Path, making: StackedTable) -> Iterator[Slip]:

@@ -3,7 +3,7 @@
 import math
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 
 from pitchline.job import limits
 from pitchline.job.faults import Slip
@@ -194,7 +194,7 @@ def _sizes(flight: FlightPieces) -> Iterator[Slip]:
             if reading.start == reading.end:
                 yield Slip((*path, "to"), "the reading ends at the point it starts from", reading.end)
             elif (steps := _steps_between(reading.start, reading.end)) is not None:
-                yield from _span(path, reading, steps)
+                yield from _span(path, reading, steps, flight.say)
     for path, post in flight.posts:
         if post.top_height is not None and post.top_height <= post.face_height:
             problem = "the post's top would be no higher than the point where its face was read"
@@ -210,7 +210,10 @@ def _steps_between(start: str, end: str) -> int | None:
 
 
 def _span(
-    path: Path, reading: HeightReading | RunReading | StraightReading | PitchReading, steps: int
+    path: Path,
+    reading: HeightReading | RunReading | StraightReading | PitchReading,
+    steps: int,
+    say: Callable[[float], str],
 ) -> Iterator[Slip]:
     """Sizes that a whole number of steps can have; the sign must tell up from down."""
     if isinstance(reading, PitchReading):
@@ -231,9 +234,9 @@ def _span(
         ends = sorted((low * steps, high * steps))
         yield Slip(
             (*path, "value"),
-            f"{value:.6g} mm cannot be the {reading.kind} from {reading.start} to {reading.end}, "
+            f"{say(value)} cannot be the {reading.kind} from {reading.start} to {reading.end}, "
             f"{abs(steps)} step{'s' if abs(steps) > 1 else ''}",
-            allowed=f"{ends[0]:.0f} mm to {ends[1]:.0f} mm",
+            allowed=f"{say(ends[0])} to {say(ends[1])}",
             remedy="check the figure, its unit and the two points",
         )
 

@@ -100,7 +100,7 @@ def show_value(value: object) -> str:
 
 
 class Slip(NamedTuple):
-    """A fault before its line is known: ``found`` is the value as parsed, None to show none."""
+    """A fault before its line is known: ``found`` is the value or None to show none."""
 
     path: Path
     problem: str
@@ -109,15 +109,16 @@ class Slip(NamedTuple):
     remedy: str | None = None
 
 
-def with_lines(slips: Iterable[Slip], text: str) -> list[Fault]:
-    """The slips as faults with their lines, in the order of the file."""
+def with_lines(slips: Iterable[Slip], text: str, raw: Mapping[str, Any]) -> list[Fault]:
+    """The slips as faults with their lines and with what was written, in the order of the file."""
     lines = lines_of(text)
-    faults = [_with_line(slip, lines) for slip in slips]
+    faults = [_with_line(slip, lines, raw) for slip in slips]
     return sorted(faults, key=lambda fault: fault.line or 0)
 
 
-def _with_line(slip: Slip, lines: Mapping[Path, int]) -> Fault:
-    found = None if slip.found is None else show_value(slip.found)
+def _with_line(slip: Slip, lines: Mapping[Path, int], raw: Mapping[str, Any]) -> Fault:
+    written = value_at(slip.path, raw)
+    found = None if slip.found is None else show_value(slip.found if written is None else written)
     where = show_path(slip.path)
     return Fault(where, slip.problem, found, slip.allowed, slip.remedy, line_of(slip.path, lines))
 
@@ -193,7 +194,10 @@ def _missing(path: Path) -> Slip:
         what = f"the table [{pattern.replace('[]', '')}] is missing"
     else:
         what = "this key is missing"
-    return Slip(path, what, remedy=f"add {_key(str(path[-1]))}; the howto on the job file explains it")
+    remedy = f"add {_key(str(path[-1]))}; the howto on the job file explains it"
+    if path == ("schema",):
+        remedy = f'begin the file with schema = "{model.SCHEMA}"'
+    return Slip(path, what, remedy=remedy)
 
 
 def _unknown_key(path: Path, raw: Mapping[str, Any]) -> Slip:
@@ -242,7 +246,7 @@ def _wrong_kind(path: Path, found: object) -> Slip:
     value = found.get("kind") if isinstance(found, dict) else found
     if value is None:
         allowed = " or ".join(f'"{word}"' for word in words)
-        return Slip(path, "the kind is missing", allowed=allowed, remedy="add kind = ...")
+        return Slip(path, "the kind is missing", allowed=allowed, remedy="say which kind it is")
     unfit = not_a_choice(value, words)
     return Slip(path, unfit.problem, value, unfit.allowed, unfit.remedy)
 

@@ -118,8 +118,8 @@ class Size(Reader):
         length = _length(value, setting.unit, self.may_be_unread)
         if setting.certain and not self.low <= length <= self.high:
             raise UnfitError(
-                f"{self.what} of {_shown(length, setting.unit)} is out of reach ({self.why})",
-                f"{_shown(self.low, setting.unit)} to {_shown(self.high, setting.unit)}",
+                f"{self.what} of {shown(length, setting.unit)} is out of reach ({self.why})",
+                f"{shown(self.low, setting.unit)} to {shown(self.high, setting.unit)}",
                 f"check the figure and its unit (plain numbers are {_PLAIN[setting.unit]} here)",
             )
         return length
@@ -167,8 +167,9 @@ def _number(value: object, wanted: str, allowed: str) -> int | float:
     return value
 
 
-def _shown(length: float, unit: Unit) -> str:
-    return f"{length:g} mm" if unit is Unit.MM else f"{length / unit.in_mm:.4g} in"
+def shown(length: float, unit: Unit) -> str:
+    """A length of a sentence, in the job's unit."""
+    return f"{length:.5g} mm" if unit is Unit.MM else f"{length / unit.in_mm:.4g} in"
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +206,7 @@ class Count(Reader):
         """The number; 13.0 is refused too, for a count is written without a point."""
         allowed = f"a whole number from {self.low} to {self.high}"
         if isinstance(value, bool) or not isinstance(value, int):
-            raise UnfitError(f"{self.what} must be a whole number, not {sort_of(value)}", allowed)
+            raise UnfitError(f"{self.what} must be a whole number, not {_part(value)}", allowed)
         if not self.low <= value <= self.high:
             raise UnfitError(f"{self.what} is out of reach", allowed)
         return value
@@ -213,6 +214,10 @@ class Count(Reader):
     def schema(self) -> dict[str, Any]:
         """A whole number in range."""
         return {"type": "integer", "minimum": self.low, "maximum": self.high}
+
+
+def _part(value: object) -> str:
+    return "a number with a point" if isinstance(value, float) else sort_of(value)
 
 
 @dataclass(frozen=True, slots=True)

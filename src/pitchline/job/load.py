@@ -41,11 +41,11 @@ def load_text(text: str, source: str = "the job file", path: Path | None = None)
         file = JobFile.model_validate(raw, context=setting)
     except ValidationError as error:
         slips = [*model_slips(error, raw), *_cross(pieces_of(raw, setting), raw, path)]
-        raise InputError(with_lines(slips, text), source) from error
-    pieces = pieces_of_model(file.flights, file.designs, file.instruments)
+        raise InputError(with_lines(slips, text, raw), source) from error
+    pieces = pieces_of_model(file.flights, file.designs, file.instruments, file.job.units)
     slips = list(_cross(pieces, raw, path))
     if slips:
-        raise InputError(with_lines(slips, text), source)
+        raise InputError(with_lines(slips, text, raw), source)
     return _job(file, path)
 
 
@@ -141,7 +141,7 @@ def _lists(pieces: Pieces, raw: dict[str, Any]) -> Iterator[Slip]:
         problem = "this version works with one flight a job"
         remedy = "keep one flight here and write a job file for each other one"
         place: Place = ("flights", 1) if flights else ("flights",)
-        yield Slip(place, problem, flights, "one [[flights]]", remedy if flights else "add the flight")
+        yield Slip(place, problem, None, "one [[flights]]", remedy if flights else "add the flight")
     if isinstance(designs, list) and not designs:
         yield Slip(("designs",), "no design is asked for", allowed="one [[designs]] or more")
     yield from repeated(

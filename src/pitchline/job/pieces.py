@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from pitchline.job import limits
-from pitchline.job.fields import Reader, Setting, UnfitError
+from pitchline.job.fields import Reader, Setting, UnfitError, shown
 from pitchline.job.model_design import (
     BaseRailTable,
     DesignTable,
@@ -33,6 +33,7 @@ from pitchline.job.model_flight import (
     WallTable,
 )
 from pitchline.job.positions import Path
+from pitchline.kit.units import Unit
 
 T = TypeVar("T")
 Raw = Mapping[str, Any]
@@ -43,6 +44,7 @@ class FlightPieces:
     """The readable pieces of a flight. ``whole`` tells that nothing is missing from them."""
 
     path: Path
+    unit: Unit
     whole: bool
     id: str | None
     risers: int | None
@@ -53,6 +55,10 @@ class FlightPieces:
     has_string: bool
     posts: tuple[tuple[Path, PostTable], ...]
     walls: tuple[tuple[Path, WallTable], ...]
+
+    def say(self, length: float) -> str:
+        """A length (mm) in the job's unit, for a sentence."""
+        return shown(length, self.unit)
 
     @property
     def post_names(self) -> list[str]:
@@ -76,6 +82,7 @@ class DesignPieces:
     """The readable pieces of a design."""
 
     path: Path
+    unit: Unit
     id: str | None
     flight: str | None
     handrail: HandrailTable | None
@@ -84,6 +91,10 @@ class DesignPieces:
     top: EndTable | None
     infill: UprightsTable | None
     making: MakingTable | None
+
+    def say(self, length: float) -> str:
+        """A length (mm) in the job's unit, for a sentence."""
+        return shown(length, self.unit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +156,7 @@ def _flight(path: Path, raw: object, setting: Setting) -> FlightPieces:
     values: Raw = raw if isinstance(raw, dict) else {}
     return FlightPieces(
         path=path,
+        unit=setting.unit,
         whole=_kept(FlightTable, raw, setting) is not None,
         id=_word(limits.ID, values.get("id"), setting),
         risers=_word(limits.RISERS, values.get("risers"), setting),
@@ -173,6 +185,7 @@ def _design(path: Path, raw: object, setting: Setting) -> DesignPieces:
     }
     return DesignPieces(
         path=path,
+        unit=setting.unit,
         id=_word(limits.ID, values.get("id"), setting),
         flight=_word(limits.ID, values.get("flight"), setting),
         **tables,
@@ -180,14 +193,14 @@ def _design(path: Path, raw: object, setting: Setting) -> DesignPieces:
 
 
 def pieces_of_model(
-    flights: list[FlightTable], designs: list[DesignTable], instruments: list[InstrumentTable]
+    flights: list[FlightTable], designs: list[DesignTable], instruments: list[InstrumentTable], unit: Unit
 ) -> Pieces:
     """The pieces of a file that fits its model."""
     return Pieces(
         instruments=_placed((), "instruments", instruments),
         instruments_whole=True,
-        flights=tuple(_flight_of(("flights", k), flight) for k, flight in enumerate(flights)),
-        designs=tuple(_design_of(("designs", k), design) for k, design in enumerate(designs)),
+        flights=tuple(_flight_of(("flights", k), flight, unit) for k, flight in enumerate(flights)),
+        designs=tuple(_design_of(("designs", k), design, unit) for k, design in enumerate(designs)),
     )
 
 
@@ -195,9 +208,10 @@ def _placed(path: Path, name: str, tables: list[T]) -> tuple[tuple[Path, T], ...
     return tuple(((*path, name, k), table) for k, table in enumerate(tables))
 
 
-def _flight_of(path: Path, flight: FlightTable) -> FlightPieces:
+def _flight_of(path: Path, flight: FlightTable, unit: Unit) -> FlightPieces:
     return FlightPieces(
         path=path,
+        unit=unit,
         whole=True,
         id=flight.id,
         risers=flight.risers,
@@ -211,9 +225,10 @@ def _flight_of(path: Path, flight: FlightTable) -> FlightPieces:
     )
 
 
-def _design_of(path: Path, design: DesignTable) -> DesignPieces:
+def _design_of(path: Path, design: DesignTable, unit: Unit) -> DesignPieces:
     return DesignPieces(
         path=path,
+        unit=unit,
         id=design.id,
         flight=design.flight,
         handrail=design.handrail,

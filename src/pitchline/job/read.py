@@ -19,18 +19,18 @@ WHOLE = "the file"
 
 def read_bytes(path: Path) -> bytes:
     """The bytes of a job file. Raises InputError when it is not there, not a file, not readable or too large."""
+    name = _clean(path.name)
     try:
-        if path.is_dir():
-            raise _refused(path.name, "this is a folder, not a job file", remedy="name the file inside it")
         with path.open("rb") as file:
-            data = file.read(LARGEST_FILE + 1)
+            return file.read(LARGEST_FILE + 1)
     except FileNotFoundError as error:
         hint = "check the name, or write a starting job with 'pitchline new'"
-        raise _refused(path.name, "there is no such file", remedy=hint) from error
+        raise _refused(name, "there is no such file", remedy=hint) from error
+    except IsADirectoryError as error:
+        raise _refused(name, "this is a folder, not a job file", remedy="name the file inside it") from error
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise _refused(path.name, f"the file cannot be read ({reason})") from error
-    return data
+        raise _refused(name, f"the file cannot be read ({reason})") from error
 
 
 def decode(data: bytes, source: str) -> str:
@@ -43,7 +43,7 @@ def decode(data: bytes, source: str) -> str:
         hint = "save it again with the encoding UTF-8"
         raise _refused(source, "the file is written in UTF-16", allowed="UTF-8 text", remedy=hint)
     if b"\x00" in data:
-        hint = "a job file is plain text: is this the right file?"
+        hint = "a job file is plain text; check that this is the right file"
         raise _refused(source, "the file is not text but binary", allowed="UTF-8 text", remedy=hint)
     try:
         text = data.decode("utf-8-sig")
@@ -66,11 +66,11 @@ def parse(text: str, source: str) -> dict[str, Any]:
     if not text.strip():
         hint = "write a starting job with 'pitchline new'"
         raise _refused(source, "the file is empty", remedy=hint)
-    depth, line = deepest(text)
+    depth, line = deepest(text, DEEPEST_NESTING)
     if depth > DEEPEST_NESTING:
         allowed = f"up to {DEEPEST_NESTING} levels"
         raise InputError(
-            [Fault(WHOLE, "brackets or dotted keys are nested too deeply", str(depth), allowed, line=line)],
+            [Fault(WHOLE, "brackets or dotted keys are nested too deeply", None, allowed, line=line)],
             source,
         )
     try:
@@ -96,13 +96,21 @@ def _syntax_fault(message: str, text: str) -> Fault:
     number = int(match["line"]) if match and match["line"] else len(text.rstrip().split("\n"))
     row = rows[number - 1].strip() if number <= len(rows) else ""
     plain = _AT.sub("", message)
-    return Fault(
-        WHOLE,
-        f"this is not TOML: {plain[:1].lower()}{plain[1:160]}",
-        found=_clean(row) if row else None,
-        remedy=_slip(row, plain),
-        line=number,
+    problem, remedy = next(
+        (said for words, said in _SAID if words in plain),
+        (f"this is not TOML: {plain[:1].lower()}{plain[1:160]}", None),
     )
+    return Fault(WHOLE, problem, _clean(row) if row else None, None, remedy or _slip(row), number)
+
+
+_SAID: tuple[tuple[str, tuple[str, str]], ...] = (
+    ("overwrite", ("the same key or table stands twice", "keep one of them")),
+    ("twice", ("the same key or table stands twice", "keep one of them")),
+    ("Cannot mutate", ("a table is closed in one place and added to in another", "write it in one place")),
+    ("Illegal character '\\n'", ("text in quotes is not closed on its line", 'end it with "')),
+    ("Unclosed array", ("the list that begins above is not closed", "end it with ]")),
+    ("Unclosed inline table", ("the table in braces is not closed", "end it with }")),
+)
 
 
 def _clean(row: str) -> str:
@@ -111,6 +119,7 @@ def _clean(row: str) -> str:
 
 
 _SLIPS = (
+    (re.compile(r"=\s*-?0[0-9]"), "write numbers without a nought in front"),
     (re.compile("[“”„‘’]"), 'use straight quotes: "..."'),
     (re.compile(r"=\s*-?\d+,\d"), "write decimals with a point: 179.5"),
     (
@@ -125,8 +134,6 @@ _SLIPS = (
 )
 
 
-def _slip(row: str, message: str) -> str | None:
+def _slip(row: str) -> str | None:
     """What to do about a slip that is often made."""
-    if "overwrite" in message.lower() or "twice" in message.lower() or "declare" in message.lower():
-        return "the same key or table stands twice; keep one of them"
     return next((remedy for pattern, remedy in _SLIPS if pattern.search(row)), None)

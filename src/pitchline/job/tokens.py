@@ -35,8 +35,8 @@ class Depth(NamedTuple):
     line: int
 
 
-def deepest(text: str) -> Depth:
-    """How deep brackets nest and how many parts the longest dotted key has, whichever is more."""
+def deepest(text: str, enough: int) -> Depth:
+    """How deep brackets nest or how many dots a key has, whichever is more; no further once past ``enough``."""
     worst = Depth(0, 1)
     open_brackets = dots = 0
     for token in tokens(text):
@@ -50,4 +50,6 @@ def deepest(text: str) -> Depth:
             dots = 0
         if max(open_brackets, dots) > worst.depth:
             worst = Depth(max(open_brackets, dots), token.line)
+            if worst.depth > enough:
+                break
     return worst
