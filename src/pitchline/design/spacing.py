@@ -53,7 +53,12 @@ def widest_gap(run: Run, limit: float, wish: SpacingBrief) -> float:
 
 
 def least_count(run: Run, gap: float, end_share: float) -> int:
-    """The smallest number of uprights whose gaps do not pass ``gap``."""
+    """The smallest number of uprights whose gaps do not pass ``gap``.
+
+    One upright alone has no gap but those at the ends, so there the share of an end does not count.
+    """
+    if run.closed_ends and (run.length - run.width) / run.closed_ends <= gap * (1.0 + _WHOLE):
+        return 1
     ends = end_share * run.closed_ends
     exact = (run.length - (ends - 1.0) * gap) / (run.width + gap)
     return max(1, math.ceil(exact - _WHOLE))
