@@ -47,13 +47,16 @@ def line_of_most_margin(points: NDArray[np.float64], low: float, high: float) ->
 def handrail_line(flight: Flight, wish: RailBrief, limits: Limits) -> tuple[Line, RailLine]:
     """The handrail's top line, and how well it keeps the window.
 
-    Without a wished height the margin is made as large as it can be. With one, the heights at the nosings
-    depart from the wish as little as a straight rail allows, and the margin follows.
+    Without a wished height the margin is made as large as it can be; where there is no upper limit the line is
+    raised until it clears the lower one everywhere. With a wish, the heights at the nosings depart from it as
+    little as a straight rail allows, and the margin follows.
     """
     points = np.array(flight.nosings)
     high = limits.high if limits.high is not None else limits.low + OPEN_WINDOW
     if wish.height is None:
         line, _ = line_of_most_margin(points, limits.low, high)
+        if limits.high is None:
+            line = line.raised(max(0.0, limits.low - min(line.at(u) - z for u, z in flight.nosings)))
     else:
         line, _ = line_of_most_margin(points, wish.height, wish.height)
     heights = tuple(line.at(u) - z for u, z in flight.nosings)
