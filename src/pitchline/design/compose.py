@@ -1,5 +1,7 @@
 """From a stair and a brief to a finished design: rails, ends, bay, uprights, and what there is to say about them."""
 
+import math
+
 from pitchline.design.bay import Trace, field
 from pitchline.design.brief import BaseSeat, Brief, Grooved, Making, Stacked
 from pitchline.design.infill.uprights import (
@@ -17,7 +19,9 @@ from pitchline.design.posts import BuiltEnd, Place, build_end
 from pitchline.design.rails import BaseLines, base_lines, handrail_line
 from pitchline.design.remarks import Composed, remarks
 from pitchline.design.spacing import Layout, Run
+from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.lines import Line
+from pitchline.kit.tolerances import LEAST_CROSSING_DEG, LEAST_PACKER
 from pitchline.stair.model import Flight
 
 
@@ -47,7 +51,7 @@ def compose(flight: Flight, brief: Brief, limits: Limits) -> Design:
         rail_line=rail_line,
         handrail=handrail,
         base=base,
-        packer=_packer(brief, lines, start, finish),
+        packer=_packer(brief, lines, start, finish, faces),
         posts=posts,
         bay=bay,
         uprights=uprights,
@@ -113,8 +117,13 @@ def _base(brief: Brief, lines: BaseLines, start: BuiltEnd, finish: BuiltEnd) -> 
     )
 
 
-def _packer(brief: Brief, lines: BaseLines, start: BuiltEnd, finish: BuiltEnd) -> Bar | None:
+def _packer(
+    brief: Brief, lines: BaseLines, start: BuiltEnd, finish: BuiltEnd, faces: tuple[Trace, Trace]
+) -> Bar | None:
     if brief.base.seat is not BaseSeat.PACKED or lines.packer_bottom is None:
+        return None
+    places = [face.meets(lines.bottom)[0] for face in faces]
+    if max(lines.bottom.at(u) - lines.packer_bottom.at(u) for u in places) < LEAST_PACKER:
         return None
     return Bar(
         id="K1",
@@ -140,7 +149,7 @@ def _bay(
     y = infill_y(brief)
     sight = field(start.bay_face, finish.bay_face, base.face, handrail.face, y)
     full = field(start.bay_face, finish.bay_face, base.seat or base.face, handrail.seat or handrail.face, y)
-    lean = lean_of(brief.infill.lean, handrail.top.angle)
+    lean = _lean(brief, handrail, base)
     first, last = run_of(sight, full, lean, Ends(start.closed, finish.closed))
     run = Run(last - first, brief.infill.width, brief.infill.narrowest, start.closed, finish.closed)
     layout = spread_uprights(first, brief.infill, run, limits.gap - brief.build_tolerance)
@@ -157,6 +166,17 @@ def _bay(
         closed_finish=finish.closed,
     )
     return bay, layout, lean
+
+
+def _lean(brief: Brief, handrail: Bar, base: Bar) -> float:
+    """The lean asked for; ImpossibleDesignError where the uprights would lie along the rails."""
+    lean = lean_of(brief.infill.lean, handrail.top.angle)
+    crossing = min(math.cos(lean + bar.top.angle) for bar in (handrail, base))
+    if crossing < math.sin(math.radians(LEAST_CROSSING_DEG)):
+        raise ImpossibleDesignError(
+            f"uprights that lean {math.degrees(lean):.0f} degrees from plumb lie along the rails: lean them less"
+        )
+    return lean
 
 
 def _difference(plus: str, minus: str) -> dict[str, float]:

@@ -82,3 +82,12 @@ STACK_FIT = 0.05
 
 HARDLY_FIXED = 100.0
 """A point with a larger standard uncertainty than this has not been measured: half a step either way."""
+
+WISH_MET = 0.5
+"""A rail within this of its wished height everywhere is at it: half a division of the tape it is set out with."""
+
+LEAST_PACKER = 0.5
+"""Packing thinner than this everywhere is no packer: a shaving, taken up by glue."""
+
+LEAST_CROSSING_DEG = 15.0
+"""Uprights that cross the rails at less than this lie along them; no joint between the two can be made."""
