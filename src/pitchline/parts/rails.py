@@ -71,7 +71,7 @@ def _part(
 
 def _one_piece(design: Design, bar: Bar) -> Part:
     made = _between(bar, bar.bottom, bar.top, bar.y, bar.width)
-    features = [*_housing(design, bar, made.cut.frame), *_round_over(bar, made.cut.frame, made.stick)]
+    features = [*_housing(design, bar, made.cut.frame), *_round_over(bar, made.cut.frame)]
     return _part(design, bar, made, bar.id, _ROLES[bar.role], tuple(features))
 
 
@@ -103,13 +103,14 @@ def _housing(design: Design, bar: Bar, frame: Frame) -> Iterator[Feature]:
 
 
 def _bore(bar: Bar, upright: Upright, frame: Frame, making: Bored) -> Hole | None:
-    """The hole for one upright: along it, flat-bottomed where its end is."""
+    """The hole for one upright: on its centre line, flat-bottomed where its end is."""
     label = "rail" if bar.role is BarRole.HANDRAIL else "base"
     edge = upright.outline.edge(label)
     if edge is None:
         return None
     up = (math.sin(upright.lean), math.cos(upright.lean))
-    bottom = ((edge[0][0] + edge[1][0]) / 2, (edge[0][1] + edge[1][1]) / 2)
+    rise = (edge[0][0] - upright.foot[0]) * up[0] + (edge[0][1] - upright.foot[1]) * up[1]
+    bottom = (upright.foot[0] + rise * up[0], upright.foot[1] + rise * up[1])
     entry = bar.face.meet(bottom, up)
     axis_sign = 1.0 if bar.role is BarRole.HANDRAIL else -1.0
     axis = frame.direction_to_local((axis_sign * up[0], 0.0, axis_sign * up[1]))
@@ -121,8 +122,11 @@ def _bore(bar: Bar, upright: Upright, frame: Frame, making: Bored) -> Hole | Non
     )
 
 
-def _round_over(bar: Bar, frame: Frame, stick: Stick) -> Iterator[Feature]:
-    """Both upper edges of a handrail; of a base rail the two edges beside the infill."""
+def _round_over(bar: Bar, frame: Frame) -> Iterator[Feature]:
+    """Both upper edges of a handrail; of a base rail the two edges beside the infill.
+
+    No rounder than half the rail's width, where the two meet, or the whole of its depth.
+    """
     if bar.round_over <= 0:
         return
     nu, nz = bar.top.normal
@@ -131,7 +135,7 @@ def _round_over(bar: Bar, frame: Frame, stick: Stick) -> Iterator[Feature]:
         edges = tuple((1 if up[1] > 0 else -1, side) for side in (-1, 1))
     else:
         edges = tuple((side, 1 if up[2] > 0 else -1) for side in (-1, 1))
-    yield RoundOver(edges, min(bar.round_over, stick.thickness / 2))
+    yield RoundOver(edges, min(bar.round_over, bar.width / 2, bar.depth))
 
 
 def layer_y(design: Design, making: Stacked, layer: int) -> float:
@@ -162,7 +166,8 @@ def _layers(design: Design, bar: Bar, making: Stacked) -> Iterator[Part]:
 def _packer(design: Design, bar: Bar) -> Part:
     """A tapered packer: as deep as its deep end, tapered on the underside."""
     thicker = 1.0 if bar.top.slope > bar.bottom.slope else -1.0
-    deep = (bar.finish if thicker > 0 else bar.start).point[0] + thicker * _BEYOND
+    end = bar.finish if thicker > 0 else bar.start
+    deep = end.meet_line((0.0, bar.y, bar.top.z0), (1.0, 0.0, bar.top.slope))[0] + thicker * _BEYOND
     stick = stick_between(bar.bottom, bar.top, bar.y, bar.width, deep)
     nu, nz = bar.bottom.normal
     taper = Plane((deep, 0.0, bar.bottom.at(deep)), (-nu, 0.0, -nz))
