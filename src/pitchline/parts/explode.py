@@ -32,7 +32,7 @@ class Group:
 def explode(design: Design) -> tuple[Part, ...]:
     """Every piece of a design in working order, each with its group's mark."""
     pieces = [*rail_parts(design), *newel_parts(design), *upright_parts(design), *band_parts(design)]
-    pieces.sort(key=lambda part: (_ORDER[part.role], part.place))
+    pieces.sort(key=lambda part: (_ORDER[part.role], len(part.place), part.place))
     return tuple(_marked(pieces))
 
 
