@@ -13,9 +13,8 @@ from pitchline.kit.errors import InputError
 from pitchline.kit.units import Unit
 
 TEXTS = [starting_text("mm", Unit.MM), starting_text("in", Unit.INCH), starting_text(None, Unit.MM)]
-WORDS = "\n [ ] { } \" ' = . , # - nan 1e999 true \x00 \\ \"\"\" ''' [[flights]]\n [designs.top]\n \u200f N99 0".split(
-    " "
-)
+MARKS = ["\n", "[", "]", "{", "}", '"', "'", "=", ".", ",", "#", "-", "\x00", "\\", '"""', "'''", "\u200f"]
+WORDS = ["nan", "1e999", "true", "[[flights]]\n", "[designs.top]\n", "N99", "0", *MARKS]
 SNIPPETS = st.sampled_from([b"", b" ", b"\xff", *(word.encode() for word in WORDS)])
 
 

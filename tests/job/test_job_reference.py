@@ -1,0 +1,156 @@
+"""The JSON Schema and the howto page speak of every key, and say the same as the model."""
+
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, get_args
+
+import jsonschema
+import pytest
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from pitchline.job.faults import TABLES, keys_of
+from pitchline.job.fields import Angle, Choice, Count, Reader, Size, Switch, Word, Words
+from pitchline.job.model import JobFile, job_schema
+from pitchline.job.new import starting_text
+from pitchline.kit.units import Unit
+
+PAGE = Path(__file__).parents[2] / "docs" / "howto" / "job-file.md"
+
+
+def tables() -> Iterator[tuple[str, type[BaseModel]]]:
+    """Every table with its heading on the page."""
+    for place, table in TABLES.items():
+        name = place.replace("[]", "")
+        heading = f"## `[[{name}]]`" if place.endswith("[]") else f"## `[{name}]`"
+        if isinstance(table, dict):
+            for kind, model in table.items():
+                yield f"{heading} of kind {kind}", model
+        else:
+            yield (heading if place else "## The whole file"), table
+
+
+def readers(annotation: Any) -> Iterator[Reader]:
+    """The readers in a field's annotation, however deep."""
+    for part in get_args(annotation):
+        if isinstance(part, Reader):
+            yield part
+        else:
+            yield from readers(part)
+
+
+def allowed(info: FieldInfo) -> str:
+    found = [mark for mark in info.metadata if isinstance(mark, Reader)] or list(readers(info.annotation))
+    return in_words(found[0]) if found else ""
+
+
+def in_words(reader: Reader) -> str:
+    words = "a day"
+    match reader:
+        case Size():
+            words = f"{reader.low:g} to {reader.high:g} mm"
+        case Angle():
+            words = f"{reader.low:g} to {reader.high:g} degrees"
+        case Count():
+            words = f"{reader.low} to {reader.high}"
+        case Choice():
+            words = ", ".join(member.value for member in reader.of)
+        case Word():
+            words = ", ".join(reader.known)
+        case Words():
+            words = f"up to {reader.longest} characters"
+        case Switch():
+            words = "true, false"
+    return words
+
+
+def left_out(info: FieldInfo) -> str:
+    if info.is_required():
+        return "needed"
+    extra = info.json_schema_extra
+    default = extra["default"] if isinstance(extra, dict) else info.default
+    if isinstance(default, bool):
+        return str(default).lower()
+    if isinstance(default, float):
+        return f"{default:g}"
+    return str(default) if default else ""
+
+
+def rows(model: type[BaseModel]) -> Iterator[str]:
+    for name, info in model.model_fields.items():
+        yield f"| `{info.alias or name}` | {left_out(info)} | {allowed(info)} | {info.description} |"
+
+
+def test_the_page_has_every_table_and_every_key_as_the_model_has_them() -> None:
+    page = PAGE.read_text(encoding="utf-8")
+    for heading, model in tables():
+        assert f"\n{heading}\n" in page
+        section = page.split(f"\n{heading}\n", 1)[1].split("\n## ", 1)[0]
+        for row in rows(model):
+            assert row in section, f"{heading}: {row}"
+
+
+def test_the_page_speaks_of_no_other_key() -> None:
+    page = PAGE.read_text(encoding="utf-8")
+    known = {key for _, model in tables() for key in keys_of(model)}
+    told = {line.split("`")[1] for line in page.split("\n") if line.startswith("| `") and line.count("|") > 3}
+    assert told == known
+
+
+def test_the_examples_on_the_page_are_toml() -> None:
+    page = PAGE.read_text(encoding="utf-8")
+    snippets = [part.split("```", 1)[0] for part in page.split("```toml\n")[1:]]
+    assert len(snippets) >= 3
+    for snippet in snippets:
+        tomllib.loads(snippet)
+
+
+def test_every_key_of_the_schema_is_described() -> None:
+    schema = job_schema()
+    for table in [schema, *schema["$defs"].values()]:
+        if "properties" not in table:
+            continue
+        assert table["additionalProperties"] is False
+        for key, field in table["properties"].items():
+            named = schema["$defs"].get(field.get("$ref", "").removeprefix("#/$defs/"), {})
+            assert field.get("description") or named.get("description"), key
+
+
+def test_every_table_of_the_schema_is_known_to_the_sentences() -> None:
+    named = {model.__name__ for _, model in tables()}
+    schema = job_schema()
+    assert {name for name, table in schema["$defs"].items() if "properties" in table} | {"JobFile"} == named
+    assert JobFile.model_fields.keys() == {"form", "job", "instruments", "flights", "designs"}
+
+
+@pytest.mark.parametrize(
+    ("example", "unit"), [("mm", Unit.MM), ("in", Unit.INCH), (None, Unit.MM), (None, Unit.INCH)]
+)
+def test_the_starting_jobs_keep_to_the_schema(example: str | None, unit: Unit) -> None:
+    values = tomllib.loads(starting_text(example, unit))
+    if "date" in values["job"]:
+        values["job"]["date"] = values["job"]["date"].isoformat()
+    jsonschema.Draft202012Validator.check_schema(job_schema())
+    jsonschema.validate(values, job_schema())
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ('units = "mm"', 'units = "cm"'),
+        ("risers = 13", "risers = 13.5"),
+        ("width = 860", "width = true"),
+        ("width = 860", "widht = 860"),
+        ('kind = "straight"', 'kind = "strait"'),
+        ('foot = "floor"', 'foot = "carpet"'),
+        ("twist_deg = 0.8", 'twist_deg = "0.8"'),
+        ("layers = 3", "layers = 4"),
+    ],
+)
+def test_the_schema_refuses_what_the_program_refuses(old: str, new: str) -> None:
+    text = starting_text("mm", Unit.MM)
+    assert old in text
+    values = tomllib.loads(text.replace(old, new, 1).replace("date = 2025-03-14", 'date = "2025-03-14"'))
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate(values, job_schema())
