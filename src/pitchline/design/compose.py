@@ -56,7 +56,9 @@ def compose(flight: Flight, brief: Brief, limits: Limits) -> Design:
         bay=bay,
         uprights=uprights,
         making=brief.making,
-        findings=remarks(Composed(flight, brief, limits, rail_line, top, posts, layout, uprights)),
+        findings=remarks(
+            Composed(flight, brief, limits, rail_line, posts, layout, uprights, handrail, base, lean)
+        ),
     )
 
 

@@ -3,17 +3,18 @@
 The checks measure the finished design afresh; these remarks speak of choices and of ways out.
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pitchline.design.brief import Bored, Brief, Grooved, Spread, Stacked
+from pitchline.design.brief import BaseSeat, Bored, Brief, Grooved, Spread, Stacked
 from pitchline.design.limits import Limits
-from pitchline.design.model import Post, PostRole, RailLine, Upright
-from pitchline.design.rails import OPEN_WINDOW, best_break
+from pitchline.design.model import Bar, Post, PostRole, RailLine, Upright
+from pitchline.design.rails import best_break
 from pitchline.design.spacing import Layout
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.geometry.lines import Line
-from pitchline.kit.tolerances import HOLD_LENGTH, LEAST_CHEEK
+from pitchline.kit.tolerances import HOLD_LENGTH, LEAST_CHEEK, STACK_FIT, WISH_MET
 from pitchline.stair.model import Flight
 
 
@@ -25,15 +26,27 @@ class Composed:
     brief: Brief
     limits: Limits
     rail_line: RailLine
-    top: Line
     posts: tuple[Post, ...]
     layout: Layout
     uprights: tuple[Upright, ...]
+    handrail: Bar
+    base: Bar
+    lean: float
 
 
 def remarks(laid: Composed) -> tuple[Finding, ...]:
-    """Every remark, worst first within each subject."""
-    return (*_rail(laid), *_newels(laid), *_spacing(laid), *_sections(laid), *_pieces(laid))
+    """Every remark, by subject: rail, newels, base rail, spacing, sections, pieces."""
+    return (
+        *_rail(laid),
+        *_newels(laid),
+        *_proud(laid),
+        *_base(laid),
+        *_spacing(laid),
+        *_odd_ends(laid),
+        *_sections(laid),
+        *_stack(laid),
+        *_pieces(laid),
+    )
 
 
 def _rail(laid: Composed) -> Iterator[Finding]:
@@ -49,8 +62,12 @@ def _rail(laid: Composed) -> Iterator[Finding]:
             measured=line.heights[line.tightest - 1],
             limit=line.low if line.heights[line.tightest - 1] < line.low else line.high,
         )
-    elif line.wished is not None:
-        off = max(line.heights, key=lambda height: abs(height - (line.wished or 0.0)))
+        return
+    wished = line.wished
+    if wished is None:
+        return
+    off = max(line.heights, key=lambda height: abs(height - wished))
+    if abs(off - wished) > WISH_MET:
         yield Finding(
             code="design.rail.wish",
             verdict=Verdict.REPORT,
@@ -58,36 +75,39 @@ def _rail(laid: Composed) -> Iterator[Finding]:
             text="The nosings do not lie on one line, so a straight rail cannot be at the wished height above all "
             f"of them: it is between {min(line.heights):.1f} and {max(line.heights):.1f} mm.",
             measured=off,
-            limit=line.wished,
+            limit=wished,
         )
 
 
 def ways_out(laid: Composed) -> tuple[str, ...]:
     """What would make the rail hold, each with its figure."""
     limits, nosings = laid.limits, laid.flight.nosings
-    high = limits.high if limits.high is not None else limits.low + OPEN_WINDOW
     heights = laid.rail_line.heights
     ways = []
-    needed = (limits.low - min(heights), high - max(heights))
-    if needed[0] <= needed[1]:
-        middle = (needed[0] + needed[1]) / 2
+    up = limits.low - min(heights)
+    down = None if limits.high is None else limits.high - max(heights)
+    if down is None:
+        ways.append(f"raise the whole rail by {math.ceil(up):.0f} mm")
+    elif up <= down:
+        middle = (up + down) / 2
         word = "raise" if middle > 0 else "lower"
         ways.append(f"{word} the whole rail by {abs(middle):.0f} mm")
     else:
         spread = max(heights) - min(heights)
         ways.append(
             f"no straight rail holds: the nosings depart from a line by {spread:.0f} mm over a window of "
-            f"{high - limits.low:.0f} mm, so correct the finished treads by {needed[0] - needed[1]:.0f} mm"
+            f"{down - up + spread:.0f} mm, so correct the finished treads by {math.ceil(up - down):.0f} mm"
         )
         split = best_break(nosings, limits)
         if split is not None and split.margin >= 0:
             ways.append(
-                f"break the rail at nosing {split.nosing}, where two straight pieces hold with "
+                f"break the rail on a newel at nosing {split.nosing}, where two straight pieces hold with "
                 f"{split.margin:.0f} mm to spare"
             )
-    if laid.brief.rail.height is not None and needed[0] <= needed[1]:
+    if laid.brief.rail.height is not None and (down is None or up <= down):
         ways.append("leave the rail's height out of the job file, so that the middle of the window is taken")
-    ways.append('pack the base rail (seat = "packed") so that the infill keeps one length')
+    if laid.brief.base.seat is BaseSeat.STRING:
+        ways.append('then pack the base rail (seat = "packed"), so that the infill keeps one length')
     return tuple(ways)
 
 
@@ -95,7 +115,7 @@ def _newels(laid: Composed) -> Iterator[Finding]:
     for post in laid.posts:
         if post.role is not PostRole.EXISTING:
             continue
-        rail = laid.top.at(post.foot[0])
+        rail = laid.handrail.top.at(_middle_at(post, laid.handrail.top))
         if post.top_z < rail:
             yield Finding(
                 code="design.newel.short",
@@ -106,6 +126,53 @@ def _newels(laid: Composed) -> Iterator[Finding]:
                 measured=post.top_z,
                 limit=rail,
             )
+
+
+def _middle_at(post: Post, line: Line) -> float:
+    """Where the axis of a post meets a line of the elevation."""
+    return line.meet((post.foot[0], post.foot[2]), (post.axis[0], post.axis[2]))[0]
+
+
+def _proud(laid: Composed) -> Iterator[Finding]:
+    """Rails wider than the newel they run into."""
+    for post in laid.posts:
+        for bar in (laid.handrail, laid.base):
+            off = bar.width - post.across
+            if off > 0:
+                yield Finding(
+                    code="design.rail.proud",
+                    verdict=Verdict.ADVICE,
+                    where=f"{laid.brief.id}: {bar.role.value} at {post.id}",
+                    text=f"The {bar.role.value} is {off:.1f} mm wider than the newel it meets and shows "
+                    f"{off / 2:.1f} mm of end grain on each side: choose a stouter newel or a narrower rail.",
+                    measured=bar.width,
+                    limit=post.across,
+                )
+
+
+def _base(laid: Composed) -> Iterator[Finding]:
+    """A base rail or packer wider than the string that lies on it below a nosing runs into the treads."""
+    string, width = laid.flight.string, laid.base.width
+    if laid.brief.base.seat is BaseSeat.CLEAR or string is None or width <= string.thickness:
+        return
+    ends = (laid.base.start.point[0], laid.base.finish.point[0])
+    over = [
+        (z - string.top.at(u), number)
+        for number, (u, z) in enumerate(laid.flight.nosings, start=1)
+        if ends[0] <= u <= ends[1]
+    ]
+    below, nosing = max(over, default=(0.0, 0))
+    if below > 0:
+        yield Finding(
+            code="design.base.nosing",
+            verdict=Verdict.ADVICE,
+            where=f"{laid.brief.id}: base rail at nosing {nosing}",
+            text=f"The string lies {below:.1f} mm below nosing {nosing}, and what is laid on it is wider than the "
+            "string, so it runs into the treads: choose it no wider than the string, notch it round the nosings, "
+            'or let the base rail stand clear of them (seat = "clear").',
+            measured=below,
+            limit=0.0,
+        )
 
 
 def _spacing(laid: Composed) -> Iterator[Finding]:
@@ -120,8 +187,39 @@ def _spacing(laid: Composed) -> Iterator[Finding]:
             measured=layout.gap,
             limit=0.0,
         )
+    neck = laid.brief.infill.width - laid.brief.infill.narrowest
+    allowed = laid.limits.gap - laid.brief.build_tolerance
+    if neck >= allowed:
+        yield Finding(
+            code="design.spacing.neck",
+            verdict=Verdict.FAIL,
+            where=where,
+            text=f"The uprights are {neck:.0f} mm thinner at the neck than at the foot, more than the whole opening "
+            f"of {allowed:.0f} mm: even side by side they do not keep the limit. Choose a stouter turning.",
+            measured=neck,
+            limit=allowed,
+        )
+
+
+def _odd_ends(laid: Composed) -> Iterator[Finding]:
+    """The ends of a fixed module take what is left: too little looks wrong, too much lets a ball through."""
+    layout, where = laid.layout, f"{laid.brief.id}: infill"
+    infill = laid.brief.infill
+    if infill.spacing.spread is not Spread.MODULE or infill.spacing.module is None:
+        return
     ends = [gap for gap in (layout.start_gap, layout.finish_gap) if gap > 0]
-    if laid.brief.infill.spacing.spread is Spread.MODULE and ends and min(ends) < layout.gap / 3:
+    allowed = laid.limits.gap - laid.brief.build_tolerance - (infill.width - infill.narrowest) / 2
+    if ends and max(ends) > allowed:
+        yield Finding(
+            code="design.spacing.end",
+            verdict=Verdict.ADVICE,
+            where=where,
+            text=f"The odd end gap comes out at {max(ends):.1f} mm, more than the {allowed:.1f} mm that the limit "
+            "leaves: centre a gap instead of an upright (or the other way round), or change the module.",
+            measured=max(ends),
+            limit=allowed,
+        )
+    if ends and min(ends) < layout.gap / 3:
         yield Finding(
             code="design.spacing.end",
             verdict=Verdict.ADVICE,
@@ -144,7 +242,13 @@ def _sections(laid: Composed) -> Iterator[Finding]:
     elif isinstance(making, Grooved):
         seats, width = (making.rail_groove, making.base_groove), brief.infill.thickness + making.clearance
     else:
-        seats, width = (making.rail_depth, making.base_depth), brief.infill.thickness + making.clearance
+        turns = (laid.lean + laid.handrail.top.angle, laid.lean + laid.base.top.angle)
+        deep = (making.rail_depth, making.base_depth)
+        width = brief.infill.width + making.clearance
+        seats = (
+            bore_reach(deep[0], brief.infill.width, width, turns[0]),
+            bore_reach(deep[1], brief.infill.width, width, turns[1]),
+        )
     for (name, depth, across), seat in zip(depths, seats, strict=True):
         left = depth - seat
         if left < LEAST_CHEEK:
@@ -156,6 +260,39 @@ def _sections(laid: Composed) -> Iterator[Finding]:
                 "beside the bore" if isinstance(making, Bored) else "beside the groove",
                 (across - width) / 2,
             )
+
+
+def bore_reach(depth: float, width: float, diameter: float, turn: float) -> float:
+    """How deep a flat-bottomed bore gets, square to the rail, mm.
+
+    The bore stands ``turn`` radians off square, and is ``depth`` deep along itself where the shallow side of an
+    upright ``width`` wide enters; its deep side enters further down and its bottom is ``diameter`` across.
+    """
+    on_centre_line = depth + width / 2 * abs(math.tan(turn))
+    return on_centre_line * math.cos(turn) + diameter / 2 * abs(math.sin(turn))
+
+
+def _stack(laid: Composed) -> Iterator[Finding]:
+    """Uprights of another thickness than the layers they stand in."""
+    making, thickness = laid.brief.making, laid.brief.infill.thickness
+    if not isinstance(making, Stacked) or abs(thickness - making.room) <= STACK_FIT:
+        return
+    side = abs(thickness - making.room) / 2
+    thicker = thickness > making.room
+    yield Finding(
+        code="design.stack.fit",
+        verdict=Verdict.FAIL if thicker else Verdict.ADVICE,
+        where=f"{laid.brief.id}: infill",
+        text=f"The uprights are {thickness:.1f} mm thick, the layers that hold them {making.room:.1f} mm together: "
+        + (
+            "they do not go in. Make them thinner or give them another layer."
+            if thicker
+            else f"they lie {side:.1f} mm back on each side and the glue has that to bridge. Make them as thick as "
+            "the layers, or pack them on both sides."
+        ),
+        measured=thickness,
+        limit=making.room,
+    )
 
 
 def _thin(design: str, name: str, where: str, left: float) -> Finding:
