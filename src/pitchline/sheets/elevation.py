@@ -19,7 +19,6 @@ from pitchline.kit.drawing.marks import (
     RunningMarks,
     Stroke,
 )
-from pitchline.kit.drawing.scales import fit_scale
 from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.geometry.outlines import centroid
 from pitchline.sheets.looking import (
@@ -36,13 +35,9 @@ FLOOR_SHOWN = 650.0
 """mm of floor drawn before the foot and beyond the head of a flight."""
 
 
-def elevation(design: Design, show: Show, room: tuple[float, float], *, inches: bool) -> Drawing:
-    """The balustrade in elevation; ``room`` is the paper (mm) it may take, dimensions included."""
+def elevation(design: Design, show: Show, scale: float) -> Drawing:
+    """The balustrade in elevation at 1:``scale``."""
     look = Looker(design.side)
-    first, last = design.flight.nosings[0], design.flight.nosings[-1]
-    width = last[0] - first[0] + 2 * FLOOR_SHOWN
-    height = max([last[1], *(post.top_z for post in design.posts)])
-    scale = fit_scale(width, height, (room[0] - 40.0, room[1] - 52.0), inches=inches)
     marks = (
         *_stair(design, look),
         *_wood(design, look),

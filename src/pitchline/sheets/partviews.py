@@ -361,14 +361,14 @@ def bevel_card(angles: Sequence[tuple[float, str]], identity: str) -> Drawing:
     """Full-size angles to set a sliding bevel by: a base line, a square line and the cut, each named."""
     marks: list[Mark] = []
     for index, (angle, name) in enumerate(angles):
-        left = (index % 2) * 92.0
+        left = (index % 2) * 86.0
         low = -(index // 2) * 80.0
         arm = 62.0
         base = (left, low)
         top = (left + arm * math.sin(math.radians(angle)), low + arm * math.cos(math.radians(angle)))
         words = f"{angle:.2f}° from square (saw scale)\n{90 - angle:.2f}° from the edge (protractor)\n{name}"
         marks += [
-            Stroke(((left - 4.0, low), (left + 72.0, low)), Pen.OUTLINE),
+            Stroke(((left - 4.0, low), (left + 68.0, low)), Pen.OUTLINE),
             Stroke((base, (left, low + arm)), Pen.CENTRE),
             Stroke((base, top), Pen.CUT),
             AngleMark(base, 90.0 - angle, 90.0, 44.0, f"{angle:.2f}°"),

@@ -23,7 +23,7 @@ from pitchline.kit.drawing.marks import (
 )
 from pitchline.sheets.looking import Show
 
-SHOWN = 55.0
+SHOWN = 30.0
 """mm of upright and string drawn beyond a rail before they are broken off."""
 
 

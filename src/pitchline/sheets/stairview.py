@@ -14,7 +14,6 @@ from pitchline.kit.drawing.marks import (
     RunningMarks,
     Stroke,
 )
-from pitchline.kit.drawing.scales import fit_scale
 from pitchline.kit.geometry.lines import Line
 from pitchline.sheets.looking import Looker, Show, steps
 from pitchline.stair.model import Flight, Side
@@ -24,14 +23,9 @@ FLOOR_SHOWN = 450.0
 """mm of floor drawn before the foot and beyond the head of the flight."""
 
 
-def stair_drawing(
-    flight: Flight, side: Side, show: Show, room: tuple[float, float], *, inches: bool
-) -> Drawing:
+def stair_drawing(flight: Flight, side: Side, show: Show, scale: float) -> Drawing:
     """The flight in elevation, climbing the way it does in the balustrade's elevation."""
     look = Looker(side)
-    first, last = flight.nosings[0], flight.nosings[-1]
-    width = last[0] - first[0] + 2 * FLOOR_SHOWN
-    scale = fit_scale(width, last[1] + 300.0, (room[0] - 50.0, room[1] - 45.0), inches=inches)
     marks = (
         *_profile(flight, look),
         *_lines(flight, look, scale),

@@ -36,7 +36,7 @@ def survey_sheet(unit: Unit) -> bytes:
     pages = (
         TextPage("Survey sheet: where to read", tuple(_first(unit)), paper),
         TextPage("Survey sheet: rises and goings", tuple(_second()), paper),
-        TextPage("Survey sheet: checks, string, posts", tuple(_third()), paper),
+        TextPage("Survey sheet: checks and posts", tuple(_third()), paper),
     )
     block = TitleBlock("Survey of one flight", "to be filled in at the stair", units=unit.value)
     return compile_pdf(pages, block)

@@ -1,0 +1,102 @@
+"""The pack's front page: pictures first, then what holds and what does not, then the files. Opens from disk."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from importlib.resources import files
+
+from pitchline.kit.finding import Finding, Verdict
+from pitchline.sheets.looking import Show
+from pitchline.story import Solved, SolvedDesign
+
+CAUTIONS = (
+    "A design aid. The rules of your place, building control and a structural engineer have the last word; nothing "
+    "here is an approval.",
+    "An open stair edge can kill: put up a temporary guard the same day the old one comes down.",
+    "Stiffness and strength are not computed in this pack. A newel's fixing decides whether a balustrade wobbles: "
+    "have it looked at, or test it.",
+    "Old paint may hold lead and old coatings asbestos: test before you sand or scrape.",
+    "Short pieces are cut from a long stick or in a carrier, never held by hand at the saw.",
+    "Cut a scrap to each angle and offer it up before you cut the rail; cut the rail long, at its least forgiving "
+    "end first.",
+    "Do not cut uprights and fillets before the rails are fitted and measured again.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PackFile:
+    """A file of the pack and what it is for."""
+
+    name: str
+    what: str
+
+
+def index_page(
+    solved: Solved, pack_files: Sequence[PackFile], pictures: dict[str, Sequence[PackFile]], show: Show
+) -> str:
+    """The page as HTML; every text of the job is escaped, nothing is loaded from outside the folder."""
+    from jinja2 import Environment  # noqa: PLC0415  # only the pack needs it
+
+    source = files("pitchline.sheets").joinpath("templates", "index.html").read_text(encoding="utf-8")
+    page = Environment(autoescape=True, trim_blocks=True).from_string(source)
+    job = solved.job
+    return page.render(
+        title=job.title,
+        rules=f"{solved.rules.title}, {solved.rules.edition}",
+        drawn_by=job.drawn_by,
+        date=job.date,
+        units="inches" if job.unit.value == "in" else "mm",
+        designs=[_design(design, pictures[design.design.id], show) for design in solved.designs],
+        survey=[_finding(finding) for flight in solved.flights for finding in flight.findings],
+        files=pack_files,
+        cautions=CAUTIONS,
+    )
+
+
+def _design(solved: SolvedDesign, pictures: Sequence[PackFile], show: Show) -> dict[str, object]:
+    design = solved.design
+    told = [f for f in solved.findings if f.verdict in (Verdict.FAIL, Verdict.UNSURE)]
+    return {
+        "id": design.id,
+        "title": design.title,
+        "pictures": [{"file": picture.name, "alt": picture.what} for picture in pictures],
+        "facts": _facts(solved, show),
+        "verdict": _verdict(solved.findings),
+        "findings": [_finding(finding) for finding in told],
+    }
+
+
+def _facts(solved: SolvedDesign, show: Show) -> list[tuple[str, str]]:
+    design = solved.design
+    heights = design.rail_line.heights
+    gaps = [upright.gap_before for upright in design.uprights] + [
+        upright.gap_after for upright in design.uprights
+    ]
+    balls = [opening.ball.diameter for opening in solved.report.openings]
+    return [
+        ("Top of the handrail above the nosings", f"{show(min(heights))} to {show(max(heights))}"),
+        ("Uprights", f"{len(design.uprights)}, {design.bay.spacing_note.split('; ')[-1]}"),
+        ("Clear gaps", f"{show(min(gaps))} to {show(max(gaps))}" if gaps else "none"),
+        ("Largest ball through an opening", show(max(balls)) if balls else "none"),
+        ("Run between the ends", f"{show(design.bay.run)} ± {show(2 * design.bay.run_sigma)}"),
+        ("Pieces to make", str(len(solved.parts))),
+    ]
+
+
+def _verdict(findings: Sequence[Finding]) -> str:
+    fails = sum(f.verdict is Verdict.FAIL for f in findings)
+    unsure = sum(f.verdict is Verdict.UNSURE for f in findings)
+    passes = sum(f.verdict is Verdict.PASS for f in findings)
+    if not fails and not unsure:
+        return f"All {passes} checks hold"
+    words = [f"{fails} fail" if fails else "", f"{unsure} unsure" if unsure else "", f"{passes} hold"]
+    return "Checks: " + ", ".join(word for word in words if word)
+
+
+def _finding(finding: Finding) -> dict[str, object]:
+    text = finding.text if finding.remedy is None else f"{finding.text} {finding.remedy}"
+    return {
+        "verdict": finding.verdict.value,
+        "where": finding.where,
+        "text": text,
+        "loud": finding.verdict in (Verdict.FAIL, Verdict.UNSURE),
+    }

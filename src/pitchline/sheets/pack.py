@@ -1,0 +1,266 @@
+"""The pack: everything a maker takes to the bench, written whole or not at all.
+
+PDF drawings and lists, full-size angles, DXF and SVG of each drawing, CSV and workbook of the lists, GLB of the
+assembly, findings as text and JSON, and a front page that shows the pictures first.
+"""
+
+import json
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from pitchline.catalogue.timber import load_timber
+from pitchline.kit.drawing.dxf import write_dxf
+from pitchline.kit.drawing.pages import compile_pdf
+from pitchline.kit.drawing.sheet import Page, Table, TablePage, TitleBlock
+from pitchline.kit.errors import InputError
+from pitchline.kit.finding import Finding
+from pitchline.kit.units import Unit, show_length
+from pitchline.parts.explode import Group, grouped
+from pitchline.sheets.drawings import (
+    Drawn,
+    Sheet,
+    Style,
+    angle_sheets,
+    elevation_sheet,
+    part_sheets,
+    plan_sheet,
+    stair_sheet,
+)
+from pitchline.sheets.files import MARKER, csv_text, safe_name, whole_folder, workbook, write_all
+from pitchline.sheets.index import PackFile, index_page
+from pitchline.sheets.looking import Show
+from pitchline.sheets.pictures import picture_of
+from pitchline.sheets.tables import (
+    Listing,
+    cell_text,
+    cut_list,
+    end_angles,
+    findings_list,
+    heights_list,
+    marks_lists,
+    openings_list,
+    readings_list,
+    stair_list,
+)
+from pitchline.solids.glb import write_glb
+from pitchline.stair.pitch import nosing_names
+from pitchline.story import Solved, SolvedDesign, SurveyedFlight
+
+Progress = Callable[[str], None]
+
+
+def show_in(unit: Unit) -> Show:
+    """How lengths are written in a unit: whole millimetres without a point."""
+    if unit is Unit.MM:
+        return lambda mm: show_length(mm, unit).removesuffix(".0")
+    return lambda mm: show_length(mm, unit)
+
+
+@dataclass(frozen=True, slots=True)
+class _Contents:
+    """Everything that goes into a pack besides its front page, in the order the page names it."""
+
+    files: tuple[tuple[PackFile, bytes], ...]
+    pictures: Mapping[str, Sequence[PackFile]]
+
+
+def write_pack(
+    solved: Solved, folder: Path, document: Mapping[str, Any], progress: Progress = lambda _: None
+) -> tuple[str, ...]:
+    """Write the whole pack of a solved job; returns the names of its files.
+
+    OutputError when the folder holds something else or cannot be written; nothing half written stays behind.
+    """
+    style = Style(
+        show_in(solved.job.unit),
+        solved.job.unit is Unit.INCH,
+        solved.job.paper,
+        solved.job.projection == "first",
+    )
+    with whole_folder(folder) as beside:
+        contents = _contents(solved, document, style, progress)
+        names = write_all(beside, ((file.name, content) for file, content in contents.files))
+        progress("front page")
+        listed = [file for file, _ in contents.files]
+        page = index_page(solved, listed, dict(contents.pictures), style.show)
+        marker = {"program": "pitchline", "files": [*names, "index.html"]}
+        front = (("index.html", page.encode()), (MARKER, json.dumps(marker, indent=1).encode()))
+        return (*write_all(beside, front), *names)
+
+
+def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progress: Progress) -> _Contents:
+    groups = {design.design.id: grouped(design.parts) for design in solved.designs}
+    progress("drawing")
+    sheets = list(_sheets(solved, groups, style))
+    angles = [s for d in solved.designs for s in angle_sheets(d.design, groups[d.design.id], style)]
+    listings = list(_listings(solved, groups, style.show))
+    progress("3-D pictures")
+    pictures, picture_files = _pictures(solved, sheets)
+    progress("typesetting")
+    made = [
+        (
+            PackFile("drawings.pdf", "All drawings to scale: stair, elevations, plans, sections, parts"),
+            compile_pdf(tuple(sheet.page for sheet in sheets), _title(solved, "Drawings")),
+        ),
+        (
+            PackFile(
+                "lists.pdf", "Cut lists, end angles, running marks, heights, openings, readings, findings"
+            ),
+            compile_pdf(tuple(_list_pages(listings, style)), _title(solved, "Lists")),
+        ),
+    ]
+    if angles:
+        card = PackFile("full-size-angles.pdf", "Angles to set a sliding bevel by; print at 100 %")
+        made.append((card, compile_pdf(tuple(sheet.page for sheet in angles), _title(solved, "Angles"))))
+    progress("lists and models")
+    made += [
+        (
+            PackFile("lists.xlsx", "Every list as a workbook"),
+            workbook(listings, style.show, inches=style.inches),
+        ),
+        *_csv_files(listings, style),
+        *_models(solved),
+        *_text_files(solved, document),
+    ]
+    progress("DXF and SVG")
+    drawn = [drawn for sheet in (*sheets, *angles) for drawn in sheet.drawn]
+    return _Contents((*made, *picture_files, *_drawing_files(drawn)), pictures)
+
+
+def _title(solved: Solved, subject: str) -> TitleBlock:
+    job = solved.job
+    return TitleBlock(
+        job.title, subject, job.drawn_by, job.date, units=job.unit.value, projection=job.projection
+    )
+
+
+def _sheets(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Style) -> Iterator[Sheet]:
+    sides = {design.design.flight.id: design.design.side for design in solved.designs}
+    for surveyed in solved.flights:
+        if surveyed.flight.id in sides:
+            yield stair_sheet(surveyed.flight, sides[surveyed.flight.id], style)
+    for solution in solved.designs:
+        yield elevation_sheet(solution.design, style)
+        yield plan_sheet(solution.design, style)
+        yield from part_sheets(solution.design, groups[solution.design.id], style)
+
+
+def _listings(solved: Solved, groups: Mapping[str, Sequence[Group]], show: Show) -> Iterator[Listing]:
+    for design in solved.designs:
+        name = design.design.id
+        yield cut_list(name, groups[name], _densities(groups[name]))
+        yield end_angles(name, groups[name])
+        yield from marks_lists(name, design.design)
+        yield heights_list(name, design.report)
+        yield openings_list(name, design.report)
+        yield findings_list(f"{name}-findings", f"Findings, design {name}", design.findings, show)
+    for surveyed in solved.flights:
+        yield from _survey_lists(surveyed, show)
+
+
+def _survey_lists(surveyed: SurveyedFlight, show: Show) -> Iterator[Listing]:
+    flight = surveyed.flight
+    names = nosing_names(len(flight.nosings))
+    sigmas = [(flight.sigma({name: 1.0}), flight.sigma({}, {name: 1.0})) for name in names]
+    yield stair_list(flight, sigmas)
+    yield readings_list(flight.id, surveyed.adjusted)
+    title = f"Findings of the survey, flight {flight.id}"
+    yield findings_list(f"{flight.id}-survey-findings", title, surveyed.findings, show)
+
+
+def _densities(groups: Sequence[Group]) -> dict[str, float]:
+    """Density of each material in kg/m3, where the catalogue has it."""
+    found: dict[str, float] = {}
+    for material in dict.fromkeys(group.part.material for group in groups):
+        try:
+            found[material] = load_timber(material).density.value
+        except InputError:
+            continue
+    return found
+
+
+def _list_pages(listings: Sequence[Listing], style: Style) -> Iterator[Page]:
+    for listing in listings:
+        wide = len(listing.headings) > 7
+        rows = tuple(tuple(cell_text(cell, style.show) for cell in row) for row in listing.rows)
+        align = tuple(
+            "left" if not listing.rows or isinstance(listing.rows[0][k], str) else "right"
+            for k in range(len(listing.headings))
+        )
+        table = Table(listing.headings, rows, align=align, widths=listing.widths, accents=listing.accents)
+        intro = (listing.intro,) if listing.intro else ()
+        yield TablePage(listing.title, (table,), intro, (), style.list_paper, landscape=wide)
+
+
+def _pictures(
+    solved: Solved, sheets: Sequence[Sheet]
+) -> tuple[dict[str, Sequence[PackFile]], list[tuple[PackFile, bytes]]]:
+    """The pictures of each design: the elevation (written with the drawings) and the view in space."""
+    pictures: dict[str, Sequence[PackFile]] = {}
+    made: list[tuple[PackFile, bytes]] = []
+    names = {drawn.drawing.id for sheet in sheets for drawn in sheet.drawn}
+    for solution in solved.designs:
+        name = solution.design.id
+        elevation = f"{name}-elevation"
+        space = PackFile(
+            f"drawings/{safe_name(name)}-in-space.svg", f"Design {name} seen from above, in space"
+        )
+        made.append((space, picture_of(solution.design, solution.parts).svg.encode()))
+        shown = [PackFile(f"drawings/{safe_name(elevation)}.svg", f"Elevation of design {name}")]
+        pictures[name] = [*(shown if elevation in names else []), space]
+    return pictures, made
+
+
+def _csv_files(listings: Sequence[Listing], style: Style) -> Iterator[tuple[PackFile, bytes]]:
+    for listing in listings:
+        file = PackFile(f"lists/{safe_name(listing.id)}.csv", listing.title)
+        yield file, csv_text(listing, style.show).encode("utf-8-sig")
+
+
+def _models(solved: Solved) -> Iterator[tuple[PackFile, bytes]]:
+    for solution in solved.designs:
+        name = solution.design.id
+        file = PackFile(f"{safe_name(name)}.glb", f"Design {name} in 3-D (glTF, metres), one node a part")
+        yield file, write_glb(solution.design, solution.parts)
+
+
+def _text_files(solved: Solved, document: Mapping[str, Any]) -> Iterator[tuple[PackFile, bytes]]:
+    yield PackFile("findings.txt", "Every finding in words"), _findings_text(solved).encode()
+    result = json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1)
+    yield PackFile("result.json", "The whole result for other programs (pitchline-result/1)"), result.encode()
+    if solved.job.path is not None:
+        yield PackFile("job.toml", "The job file this pack was made from"), solved.job.path.read_bytes()
+
+
+def _findings_text(solved: Solved) -> str:
+    lines = [solved.job.title, f"Rules: {solved.rules.title}", ""]
+    for surveyed in solved.flights:
+        lines += [f"Flight {surveyed.flight.id}", *map(_line, surveyed.findings), ""]
+    for solution in solved.designs:
+        lines += [_design_heading(solution), *map(_line, solution.findings), ""]
+    lines.append("A design aid: nothing here is an approval; ask your building authority and an engineer.")
+    return "\n".join(lines) + "\n"
+
+
+def _design_heading(solution: SolvedDesign) -> str:
+    return f"Design {solution.design.id}: {solution.design.title}"
+
+
+def _line(finding: Finding) -> str:
+    rule = (
+        "" if finding.rule is None else f" [{finding.rule.id} {finding.rule.clause}, {finding.rule.status}]"
+    )
+    remedy = "" if finding.remedy is None else f" {finding.remedy}"
+    return f"  {finding.verdict.value.upper():7} {finding.where}: {finding.text}{remedy}{rule}"
+
+
+def _drawing_files(drawn: Sequence[Drawn]) -> Iterator[tuple[PackFile, bytes]]:
+    for one in drawn:
+        name = safe_name(one.drawing.id)
+        yield PackFile(f"drawings/{name}.svg", f"{one.drawing.title}, exact size"), one.picture.svg.encode()
+        yield (
+            PackFile(f"drawings/{name}.dxf", f"{one.drawing.title}, full size in model space"),
+            write_dxf(one.drawing),
+        )
