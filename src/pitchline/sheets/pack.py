@@ -14,6 +14,7 @@ from pitchline.catalogue.timber import load_timber
 from pitchline.kit.drawing.dxf import write_dxf
 from pitchline.kit.drawing.pages import compile_pdf
 from pitchline.kit.drawing.sheet import Page, Table, TablePage, TitleBlock
+from pitchline.kit.drawing.sheet import Side as Align
 from pitchline.kit.errors import InputError
 from pitchline.kit.finding import Finding
 from pitchline.kit.units import Unit, show_length
@@ -185,13 +186,15 @@ def _list_pages(listings: Sequence[Listing], style: Style) -> Iterator[Page]:
     for listing in listings:
         wide = len(listing.headings) > 7
         rows = tuple(tuple(cell_text(cell, style.show) for cell in row) for row in listing.rows)
-        align = tuple(
-            "left" if not listing.rows or isinstance(listing.rows[0][k], str) else "right"
-            for k in range(len(listing.headings))
-        )
+        align = tuple(_align(listing, column) for column in range(len(listing.headings)))
         table = Table(listing.headings, rows, align=align, widths=listing.widths, accents=listing.accents)
         intro = (listing.intro,) if listing.intro else ()
         yield TablePage(listing.title, (table,), intro, (), style.list_paper, landscape=wide)
+
+
+def _align(listing: Listing, column: int) -> Align:
+    """Numbers to the right, words to the left."""
+    return "left" if not listing.rows or isinstance(listing.rows[0][column], str) else "right"
 
 
 def _pictures(
