@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from pitchline.job.load import load_text
 from pitchline.job.new import starting_text
 from pitchline.job.positions import Path as Place
-from pitchline.job.save import save_text, set_value
+from pitchline.job.save import drop_value, save_text, set_value
 from pitchline.kit.errors import InputError, OutputError
 from pitchline.kit.units import Unit
 
@@ -50,6 +50,26 @@ def test_a_key_that_was_left_out_is_added_to_its_table() -> None:
     added = [line for line in after.split("\n") if line not in MM.split("\n")]
     assert added == ["height = 930"]
     assert [line for line in after.split("\n") if line != "height = 930"] == MM.split("\n")
+
+
+def test_a_key_that_is_dropped_takes_only_its_own_line_along() -> None:
+    added = set_value(MM, ("designs", 0, "handrail", "height"), 930)
+    assert drop_value(added, ("designs", 0, "handrail", "height")) == MM
+    after = drop_value(MM, ("job", "currency"))
+    assert after == MM.replace('currency = "GBP"\n', "")
+    assert load_text(after).currency is None
+    inside = drop_value(MM, ("flights", 0, "readings", 0, "value"))
+    ((was, now),) = changed_lines(MM, inside)
+    assert "value = 1180.5" in was
+    assert "value" not in now
+
+
+@pytest.mark.parametrize(
+    "place", [("job", "paper"), ("designs", 0, "handrail"), ("flights", 0, "rises", "values", 1)]
+)
+def test_only_a_key_that_stands_can_be_dropped(place: Place) -> None:
+    with pytest.raises(InputError, match="no place for this value"):
+        drop_value(MM, place)
 
 
 def test_the_line_ends_of_the_file_stay() -> None:

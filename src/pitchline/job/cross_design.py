@@ -38,7 +38,7 @@ def design_slips(design: DesignPieces, flights: tuple[FlightPieces, ...]) -> Ite
         (flight for flight in flights if flight.id is not None and flight.id == design.flight), None
     )
     names = [flight.id for flight in flights if flight.id is not None]
-    if design.flight is not None and flight is None and len(names) == len(flights):
+    if design.flight is not None and flight is None and names and len(names) == len(flights):
         yield _unknown((*design.path, "flight"), "the job has no flight of this id", design.flight, names)
     for name, end in (("bottom", design.bottom), ("top", design.top)):
         if end is not None:

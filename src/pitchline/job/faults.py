@@ -226,7 +226,8 @@ def _home_of(key: str, path: Path) -> str | None:
             and pattern.split(".")[0] == family
             and any(key in keys_of(kind) for kind in kinds)
         ):
-            return f"[{pattern.replace('[]', '')}]"
+            name = pattern.replace("[]", "")
+            return f"[[{name}]], above its sub-tables" if pattern.endswith("[]") else f"[{name}]"
     return None
 
 

@@ -2,6 +2,7 @@
 
 import os
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 
 from pitchline.job.faults import show_path
@@ -18,18 +19,27 @@ def set_value(text: str, place: Place, value: Value) -> str:
     ``place`` is a path such as ("flights", 0, "rises", "values", 3). Lengths stay in the job's unit or carry
     their own: nothing is converted. Raises InputError when the text is not TOML or has no such table or item.
     """
+    return _edited(text, place, lambda target: _put(target, place, value))
+
+
+def drop_value(text: str, place: Place) -> str:
+    """The text without the key at ``place``, so that what is usual holds again. Raises InputError as above."""
+    return _edited(text, place, lambda target: _drop(target, place))
+
+
+def _edited(text: str, place: Place, edit: Callable[[object], None]) -> str:
     import tomlkit  # noqa: PLC0415 - heavy, and only an edit needs it
     from tomlkit.exceptions import TOMLKitError  # noqa: PLC0415
 
-    parse(text, "the job")
     if not place:
         raise ValueError("a value needs a place to stand")
+    parse(text, "the job")
     try:
         document = tomlkit.parse(text)
         target: object = document
         for part in place[:-1]:
             target = _step(target, part, place)
-        _put(target, place, value)
+        edit(target)
         return tomlkit.dumps(document)
     except TOMLKitError as error:
         raise InputError([Fault(show_path(place), "the value cannot be written there")], "the job") from error
@@ -56,6 +66,13 @@ def _put(target: object, place: Place, value: Value) -> None:
         target[last] = value
     else:
         raise _nowhere(place)
+
+
+def _drop(target: object, place: Place) -> None:
+    key = place[-1]
+    if not isinstance(target, dict) or key not in target or isinstance(target[key], dict | list):
+        raise _nowhere(place)
+    del target[key]
 
 
 def _nowhere(place: Place) -> InputError:
