@@ -47,6 +47,11 @@ class Style:
         return INCH_SCALES if self.inches else ISO_SCALES
 
     @property
+    def step(self) -> float:
+        """The division a rule is read to when marking: 1 mm or 1/16 in."""
+        return 25.4 / 16 if self.inches else 1.0
+
+    @property
     def list_paper(self) -> Paper:
         """The paper of lists and cards."""
         return "Letter" if self.paper == "Tabloid" else "A4"

@@ -96,7 +96,7 @@ def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progres
     progress("drawing")
     sheets = list(_sheets(solved, groups, style))
     angles = [s for d in solved.designs for s in angle_sheets(d.design, groups[d.design.id], style)]
-    listings = list(_listings(solved, groups, style.show))
+    listings = list(_listings(solved, groups, style))
     progress("3-D pictures")
     pictures, picture_files = _pictures(solved, sheets)
     progress("typesetting")
@@ -148,17 +148,17 @@ def _sheets(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Style)
         yield from part_sheets(solution.design, groups[solution.design.id], style)
 
 
-def _listings(solved: Solved, groups: Mapping[str, Sequence[Group]], show: Show) -> Iterator[Listing]:
+def _listings(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Style) -> Iterator[Listing]:
     for design in solved.designs:
         name = design.design.id
         yield cut_list(name, groups[name], _densities(groups[name]))
         yield end_angles(name, groups[name])
-        yield from marks_lists(name, design.design)
+        yield from marks_lists(name, design.design, style.show, style.step)
         yield heights_list(name, design.report)
         yield openings_list(name, design.report)
-        yield findings_list(f"{name}-findings", f"Findings, design {name}", design.findings, show)
+        yield findings_list(f"{name}-findings", f"Findings, design {name}", design.findings, style.show)
     for surveyed in solved.flights:
-        yield from _survey_lists(surveyed, show)
+        yield from _survey_lists(surveyed, style.show)
 
 
 def _survey_lists(surveyed: SurveyedFlight, show: Show) -> Iterator[Listing]:

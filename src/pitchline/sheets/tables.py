@@ -3,15 +3,18 @@
 A cell is text, or a number with its kind; who writes the list decides how a number looks there.
 """
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from pitchline.checks.run import CheckReport
+from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.geometry.bevels import EndsRelation, SawReading, ends_relation, saw_reading
 from pitchline.kit.geometry.frames import Plane
 from pitchline.parts.explode import Group
+from pitchline.parts.marks import Mark, running_marks
 from pitchline.parts.measure import mass
 from pitchline.sheets.looking import Show
 from pitchline.stair.model import Flight
@@ -297,4 +300,42 @@ def openings_list(design: str, report: CheckReport) -> Listing:
         ("Opening", "Largest ball that passes", "Limit", "Verdict"),
         rows,
         loud,
+    )
+
+
+def marks_lists(design: str, laid_out: Design, show: Show, step: float) -> Iterator[Listing]:
+    """Running marks of the uprights on both rails, from one datum, and the fillets or blocks between them.
+
+    ``step`` is the smallest division shown (mm): what stepping off lengths rounded to it would cost is said.
+    """
+    table = running_marks(laid_out)
+    for bar in table.bars:
+        rows: list[tuple[Cell, ...]] = [_mark_row(mark) for mark in bar.marks]
+        end = Quantity(bar.length)
+        level = Quantity(bar.length * math.cos(math.radians(bar.slope_deg)))
+        rows.append(("far end", end, "", level, "", Quantity(bar.clear_after), Quantity(bar.fillet_after)))
+        yield Listing(
+            f"{design}-marks-{bar.bar}",
+            f"Running marks on {bar.bar} ({bar.role.value}), design {design}",
+            (
+                "Upright", "Its lower edge, along the rake", "Its centre, along the rake", "Lower edge, level",
+                "Centre, level", "Clear before it, along the rake", "Fillet or block before it",
+            ),
+            tuple(rows),
+            intro=f"Everything from one datum: {bar.datum}. Mark each place from there; never step off. "
+            f"{table.closing} Stepping off lengths rounded to {show(step)} would put the last upright "
+            f"{show(abs(bar.stepped_off(step)))} out; marks rounded one by one are at most "
+            f"{show(bar.rounding(step))} out. Lengths along the rake are longer than level ones: do not mix them.",
+        )  # fmt: skip
+
+
+def _mark_row(mark: Mark) -> tuple[Cell, ...]:
+    return (
+        mark.upright,
+        Quantity(mark.edge),
+        Quantity(mark.centre),
+        Quantity(mark.edge_level),
+        Quantity(mark.centre_level),
+        Quantity(mark.clear_before),
+        Quantity(mark.fillet_before),
     )
