@@ -220,11 +220,10 @@ def _edge_in_circle(p: Point2, q: Point2, radius: float) -> Moments:
         return Moments()
     middle = -(p[0] * dy + p[1] * dz) / square
     clear = radius * radius - (p[0] + middle * dy) ** 2 - (p[1] + middle * dz) ** 2
-    stops = [0.0, 1.0]
-    if clear > 0.0:
-        half = math.sqrt(clear / square)
-        stops += [t for t in (middle - half, middle + half) if 0.0 < t < 1.0]
-    stops.sort()
+    if clear <= 0.0:
+        return _sector(p, q, radius)
+    half = math.sqrt(clear / square)
+    stops = sorted([0.0, 1.0, *(t for t in (middle - half, middle + half) if 0.0 < t < 1.0)])
     total = Moments()
     for low, high in pairwise(stops):
         a = (p[0] + low * dy, p[1] + low * dz)

@@ -47,7 +47,7 @@ def _upright(design: Design, upright: Upright) -> Part:
         thickness=stick.thickness,
         start_cuts=cut.start,
         finish_cuts=cut.finish,
-        features=tuple(_shape(upright, lift)),
+        features=tuple(_shape(upright, lift, cut.length, bored=isinstance(design.making, Bored))),
         frame=cut.frame,
         trim=design.brief.member_trim,
         length_sigma=0.0,
@@ -59,13 +59,26 @@ def _up(upright: Upright) -> tuple[float, float]:
     return (math.sin(upright.lean), math.cos(upright.lean))
 
 
-def _shape(upright: Upright, lift: float) -> Iterator[Feature]:
+def _shape(upright: Upright, lift: float, length: float, *, bored: bool) -> Iterator[Feature]:
     if upright.shape is Shape.ROUND:
         yield RoundBar(upright.width)
     elif upright.shape is Shape.TURNED:
-        yield Turning(tuple((lift + x, diameter) for x, diameter in upright.profile))
-    if upright.shape is not Shape.ROUND and upright.arris > 0:
+        profile = [(lift + x, diameter) for x, diameter in upright.profile]
+        yield Turning(tuple(_turned_to_the_ends(profile, length, upright.width) if bored else profile))
+    if upright.shape is not Shape.ROUND and upright.arris > 0 and not bored:
         yield RoundOver(((-1, -1), (-1, 1), (1, -1), (1, 1)), upright.arris)
+
+
+def _turned_to_the_ends(
+    profile: list[tuple[float, float]], length: float, width: float
+) -> Iterator[tuple[float, float]]:
+    """For round holes a turned upright is round from end to end, as wide as its blank outside its profile."""
+    outside = [(0.0, width), (profile[0][0], width), *profile, (profile[-1][0], width), (length, width)]
+    last = None
+    for place in outside:
+        if place != last:
+            yield place
+        last = place
 
 
 @dataclass(frozen=True, slots=True)

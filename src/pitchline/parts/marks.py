@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pitchline.design.brief import Bored, Grooved, Spread
 from pitchline.design.model import Bar, BarRole, Design, Upright
 from pitchline.kit.geometry.frames import Plane
-from pitchline.kit.geometry.lines import Line, Point2
+from pitchline.kit.geometry.lines import Line
 from pitchline.parts.infill import Band, bands
 
 
@@ -96,10 +96,10 @@ def running_marks(design: Design) -> MarkTable:
 
 
 def _bar_marks(design: Design, bar: Bar, band: Band | None) -> BarMarks:
-    run = _Run(bar.face, _crossing(bar.start, bar.face), _crossing(bar.finish, bar.face))
-    near, far = (_crossing(plane, bar.face) for plane in (design.bay.start, design.bay.finish))
+    start, finish = (_crossing(plane, bar.face, bar.y) for plane in (bar.start, bar.finish))
+    near, far = (_crossing(plane, bar.face, bar.y) for plane in (design.bay.start, design.bay.finish))
+    run = _Run(bar.face, start, finish)
     stands = list(_stands(design, bar, run))
-    seen = None if band is None else _seen_line(bar, band)
     marks = []
     after, before = run.rake(near), None
     for upright, edge, beyond in stands:
@@ -112,11 +112,11 @@ def _bar_marks(design: Design, bar: Bar, band: Band | None) -> BarMarks:
                 edge_level=edge * run.level,
                 centre_level=middle * run.level,
                 clear_before=max(0.0, edge - after),
-                fillet_before=0.0 if seen is None else _fillet(design, seen, band, before, upright),
+                fillet_before=0.0 if band is None else _fillet(band, before, upright),
             )
         )
         after, before = beyond, upright
-    last_fillet = 0.0 if seen is None else _fillet(design, seen, band, before, None)
+    last_fillet = 0.0 if band is None else _fillet(band, before, None)
     width = design.brief.infill.width
     return BarMarks(
         bar=bar.id,
@@ -149,10 +149,10 @@ class _Run:
         return (u - self.start) / self.level
 
 
-def _crossing(plane: Plane, line: Line) -> float:
-    """Where a standing plane, cut at the middle of the rail, crosses a line: place u."""
+def _crossing(plane: Plane, line: Line, y: float) -> float:
+    """Where a standing plane, cut at ``y``, crosses a line of the elevation: place u."""
     (pu, py, pz), (nu, ny, nz) = plane.point, plane.normal
-    return (nu * pu + ny * py + nz * (pz - line.z0)) / (nu + nz * line.slope)
+    return (nu * pu + ny * (py - y) + nz * (pz - line.z0)) / (nu + nz * line.slope)
 
 
 def _stands(design: Design, bar: Bar, run: _Run) -> Iterator[tuple[Upright, float, float]]:
@@ -166,37 +166,25 @@ def _stands(design: Design, bar: Bar, run: _Run) -> Iterator[tuple[Upright, floa
 
 def _side_crossing(upright: Upright, side: str, line: Line) -> float:
     """Where an upright's side, carried on where it must be, crosses a line: place u."""
-    start, direction = _side(upright, side)
-    return line.meet(start, direction)[0]
+    away = upright.width / 2 * (1.0 if side == "right" else -1.0)
+    up = (math.sin(upright.lean), math.cos(upright.lean))
+    start = (upright.foot[0] + away * up[1], upright.foot[1] - away * up[0])
+    return line.meet(start, up)[0]
 
 
-def _side(upright: Upright, side: str) -> tuple[Point2, Point2]:
-    edge = upright.outline.edge(side)
-    assert edge is not None, "an upright keeps its sides"
-    (au, az), (bu, bz) = edge
-    return (au, az), (bu - au, bz - az)
-
-
-def _seen_line(bar: Bar, band: Band) -> Line:
-    """The edge of the fillets that is seen from the bay."""
-    return band.low if bar.role is BarRole.HANDRAIL else band.high
-
-
-def _fillet(
-    design: Design, line: Line, band: Band | None, before: Upright | None, after: Upright | None
-) -> float:
-    """Length of the fillet between two uprights (None: the end face) along its seen edge."""
-    play = 0.0 if band is None else band.end_play / 2
-    start = _crossing(design.bay.start, line)
-    finish = _crossing(design.bay.finish, line)
-    spare = 0.0
-    for upright, side in ((before, "right"), (after, "left")):
-        if upright is None:
-            continue
-        place = _side_crossing(upright, side, line)
-        spare += play / math.cos(upright.lean + line.angle)
-        start, finish = (place, finish) if side == "right" else (start, place)
-    return max(0.0, (finish - start) / math.cos(line.angle) - spare)
+def _fillet(band: Band, before: Upright | None, after: Upright | None) -> float:
+    """Length of the fillet between two uprights (None: the rail's end) along its seen edge."""
+    line = band.low if band.bar.role is BarRole.HANDRAIL else band.high
+    middle = sum(y for _, y in band.layers) / len(band.layers)
+    start, finish = (_crossing(plane, line, middle) for plane in (band.bar.start, band.bar.finish))
+    play = 0.0
+    if before is not None:
+        start = _side_crossing(before, "right", line)
+        play += band.end_play / 2 / math.cos(before.lean + line.angle)
+    if after is not None:
+        finish = _side_crossing(after, "left", line)
+        play += band.end_play / 2 / math.cos(after.lean + line.angle)
+    return max(0.0, (finish - start) / math.cos(line.angle) - play)
 
 
 def closing_note(design: Design) -> str:

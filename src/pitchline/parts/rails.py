@@ -8,6 +8,7 @@ from pitchline.design.brief import Bored, Grooved, Stacked
 from pitchline.design.model import Bar, BarRole, Design, Upright
 from pitchline.kit.geometry.frames import Frame, Plane, Vec3
 from pitchline.kit.geometry.lines import Line
+from pitchline.kit.tolerances import SAME_POINT
 from pitchline.parts.part import Feature, Groove, Hole, Part, Role, RoundOver, Taper
 from pitchline.parts.shaping import Cut, Stick, cut_to_length, face_names, face_towards, stick_between
 
@@ -104,21 +105,24 @@ def _housing(design: Design, bar: Bar, frame: Frame) -> Iterator[Feature]:
 
 def _bore(bar: Bar, upright: Upright, frame: Frame, making: Bored) -> Hole | None:
     """The hole for one upright: on its centre line, flat-bottomed where its end is."""
-    label = "rail" if bar.role is BarRole.HANDRAIL else "base"
-    edge = upright.outline.edge(label)
-    if edge is None:
+    sense = 1.0 if bar.role is BarRole.HANDRAIL else -1.0
+    points = upright.outline.points
+    if max(sense * (z - bar.face.at(u)) for u, z in points) <= SAME_POINT:
         return None
     up = (math.sin(upright.lean), math.cos(upright.lean))
-    rise = (edge[0][0] - upright.foot[0]) * up[0] + (edge[0][1] - upright.foot[1]) * up[1]
+    rises = [(u - upright.foot[0]) * up[0] + (z - upright.foot[1]) * up[1] for u, z in points]
+    rise = max(rises) if sense > 0 else min(rises)
     bottom = (upright.foot[0] + rise * up[0], upright.foot[1] + rise * up[1])
     entry = bar.face.meet(bottom, up)
-    axis_sign = 1.0 if bar.role is BarRole.HANDRAIL else -1.0
-    axis = frame.direction_to_local((axis_sign * up[0], 0.0, axis_sign * up[1]))
+    depth = sense * ((bottom[0] - entry[0]) * up[0] + (bottom[1] - entry[1]) * up[1])
+    if depth <= 0.0:
+        return None
+    axis = frame.direction_to_local((sense * up[0], 0.0, sense * up[1]))
     return Hole(
         at=frame.to_local((entry[0], upright.y, entry[1])),
         axis=axis,
         diameter=upright.width + making.clearance,
-        depth=math.dist(entry, bottom),
+        depth=depth,
     )
 
 

@@ -14,6 +14,7 @@ import numpy as np
 from pitchline.kit.geometry.cutbox import CutBox
 from pitchline.kit.geometry.frames import Frame, Plane, Vec3, add, cross, dot, magnitude, scale, subtract
 from pitchline.kit.geometry.lines import Point2
+from pitchline.kit.tolerances import SAME_POINT
 from pitchline.parts.fibres import (
     Circle,
     Even,
@@ -190,7 +191,9 @@ def _squared_throughout(part: Part, turning: Turning) -> bool:
     y, z = part.width / 2, part.thickness / 2
     spans = [part.body.span_along_x(a, b) for a in (-y, y) for b in (-z, z)]
     widest = max(diameter for _, diameter in turning.profile)
-    whole = all(span is not None and span[0] <= low and high <= span[1] for span in spans)
+    whole = all(
+        span is not None and span[0] <= low + SAME_POINT and high <= span[1] + SAME_POINT for span in spans
+    )
     return whole and widest <= part.thickness
 
 
