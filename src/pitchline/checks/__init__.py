@@ -1,1 +1,1 @@
-"""The finished design measured afresh against the rules of a place."""
+"""The finished design measured afresh against the rules: no check calls the code that laid the design out."""

@@ -91,3 +91,21 @@ LEAST_PACKER = 0.5
 
 LEAST_CROSSING_DEG = 15.0
 """Uprights that cross the rails at less than this lie along them; no joint between the two can be made."""
+
+SETTING_OUT = 1.0
+"""A rail's end is brought to its mark within this, 19 times in 20 (common practice, no source): a pencil line
+and the play of a clamp; it is the expanded uncertainty that setting out adds to a height."""
+
+TRIP_STEP = 5.0
+"""A rise or going this far from its neighbours' mean trips people: the trade's figure where the rules of a place
+give none (second hand; some codes say 3/16 in, 4.8 mm)."""
+
+OUT_OF_LINE = 3.0
+"""A nosing this far from the fitted line is called proud or hollow: what a straightedge shows at a glance
+(common practice, no source)."""
+
+TREAD_EDGE = 25.0
+"""Thickness of a tread's front edge where a nosing overhangs; it is not measured, 22 to 32 mm are usual."""
+
+CUT_ROUNDING = 0.4
+"""What a remedy keeps in hand so that it still suffices when shown to the nearest 1/32 in (0.8 mm / 2)."""

@@ -1,0 +1,103 @@
+"""What every check is given, and how it words what it found."""
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from pitchline.catalogue.rules import Figure, RuleSet
+from pitchline.design.model import Design
+from pitchline.kit.finding import Finding, Verdict, judge
+from pitchline.kit.tolerances import CUT_ROUNDING
+from pitchline.survey.next_reading import next_reading
+from pitchline.survey.readings import Coordinate
+
+Show = Callable[[float], str]
+"""How a length in mm is written for the user."""
+
+_WORST_FIRST = (Verdict.FAIL, Verdict.UNSURE, Verdict.ADVICE, Verdict.REPORT, Verdict.PASS)
+
+
+def plain_mm(mm: float) -> str:
+    """A length to a tenth of a millimetre, without its unit and never as "-0.0"."""
+    return f"{round(mm, 1) + 0.0:.1f}"
+
+
+LIMIT_WORDS = {"ge": "at least", "gt": "more than", "le": "at most", "lt": "less than"}
+"""What a comparison asks for, in words."""
+
+
+def severity(verdict: Verdict) -> int:
+    """0 for the worst verdict (fail), growing to pass."""
+    return _WORST_FIRST.index(verdict)
+
+
+def worst_first(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Findings of one subject, fails first, otherwise in the order they were made."""
+    return tuple(sorted(findings, key=lambda finding: severity(finding.verdict)))
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Lengths in sentences, in the unit that ``show`` writes."""
+
+    show: Show = plain_mm
+
+    def mm(self, length: float) -> str:
+        """A length with its unit."""
+        text = self.show(length)
+        return text if text.endswith('"') else f"{text} mm"
+
+    def measured(self, length: float, expanded: float) -> str:
+        """A measured length with its expanded uncertainty."""
+        if expanded < 0.05:
+            return self.mm(length)
+        return f"{self.show(length)} ± {self.mm(expanded)}"
+
+    def enough(self, length: float) -> str:
+        """A change of at least this much, rounded up to whole millimetres so that it suffices."""
+        return self.mm(float(math.ceil(length + CUT_ROUNDING)))
+
+
+@dataclass(frozen=True, eq=False)
+class Case:
+    """One finished design, the rules of its place, and the words for what is found."""
+
+    design: Design
+    rules: RuleSet
+    words: Words = Words()
+
+    def at(self, place: str) -> str:
+        """Where a finding applies: the design's id and a place in it."""
+        return f"{self.design.id}: {place}"
+
+    def advise(self, code: str, place: str, text: str, choice: str | None = None) -> Finding:
+        """A piece of advice without a measured value; ``choice`` names the figure or word it rests on."""
+        rule = None if choice is None else self.rules.ref(choice)
+        return Finding(code, Verdict.ADVICE, self.at(place), text, unit="", rule=rule)
+
+    def compare(
+        self, figure: Figure, place: str, text: str, measured: float, remedy: str, code: str | None = None
+    ) -> Finding:
+        """An exactly known length, count or angle against a figure; the remedy is kept only where it fails."""
+        verdict = judge(measured, 0.0, figure.value, figure.compare)
+        return Finding(
+            code or figure.id,
+            verdict,
+            self.at(place),
+            text,
+            measured,
+            0.0,
+            figure.value,
+            figure.unit,
+            self.rules.ref(figure.id),
+            remedy if verdict is Verdict.FAIL else None,
+        )
+
+    def reading_wanted(self, wanted: Mapping[Coordinate, float], purpose: str) -> str:
+        """The reading to take when a measured value is unsure: what would sharpen ``wanted`` most."""
+        survey = self.design.flight.survey
+        known = {coordinate: weight for coordinate, weight in wanted.items() if survey.has(coordinate)}
+        suggestion = next_reading(survey, known, purpose=purpose) if known else None
+        if suggestion is None:
+            return "no further reading of the stair narrows this down: leave more room in the design"
+        return suggestion.sentence.removesuffix(".")
