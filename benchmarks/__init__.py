@@ -1,0 +1,1 @@
+"""How long the steps take, and how the work grows; nothing here is a test."""
