@@ -26,7 +26,9 @@ from pitchline.stair.build import build_flight
 from pitchline.stair.model import Flight
 from pitchline.survey.adjust import Adjusted, adjust
 from pitchline.survey.determined import UndeterminedError
-from pitchline.survey.review import review
+from pitchline.survey.next_reading import next_reading
+from pitchline.survey.readings import Coordinate
+from pitchline.survey.review import review, suggestion_finding
 
 T = TypeVar("T")
 
@@ -47,11 +49,12 @@ class SolvedDesign:
     design: Design
     parts: tuple[Part, ...]
     report: CheckReport
+    survey_advice: tuple[Finding, ...] = ()
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """What the design step and the checks say, in that order."""
-        return (*self.design.findings, *self.report.findings)
+        """What the design step, the checks and the survey have to say about it, in that order."""
+        return (*self.design.findings, *self.report.findings, *self.survey_advice)
 
 
 @dataclass(frozen=True, eq=False)
@@ -141,7 +144,22 @@ def _design(index: int, brief: Brief, flight: Flight, rules: RuleSet, unit: Unit
     report = memo.recall(
         f"check {name}", (design, rules, unit), lambda: check(design, rules, lambda mm: show_length(mm, unit))
     )
-    return memo.recall(f"solved {name}", (design, parts, report), lambda: SolvedDesign(design, parts, report))
+    advice = memo.recall(f"advice {name}", (design,), lambda: next_readings(design))
+    return memo.recall(
+        f"solved {name}", (design, parts, report, advice), lambda: SolvedDesign(design, parts, report, advice)
+    )
+
+
+def next_readings(design: Design) -> tuple[Finding, ...]:
+    """The one extra reading that would sharpen most the length between the design's two ends."""
+    bay, adjusted = design.bay, design.flight.survey
+    ends = ((bay.finish_station, 1.0), (bay.start_station, -1.0))
+    wanted: dict[Coordinate, float] = {("x", point): w for point, w in ends if adjusted.has(("x", point))}
+    if not wanted or bay.start_station == bay.finish_station:
+        return ()
+    purpose = f"the length between the two ends of design {design.id}"
+    suggestion = next_reading(adjusted, wanted, purpose=purpose)
+    return () if suggestion is None else (suggestion_finding(suggestion),)
 
 
 def _compose(index: int, brief: Brief, flight: Flight, limits: Limits) -> Design:

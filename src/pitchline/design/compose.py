@@ -166,6 +166,8 @@ def _bay(
         spacing_note=layout.note,
         closed_start=start.closed,
         closed_finish=finish.closed,
+        start_station=start.station,
+        finish_station=finish.station,
     )
     return bay, layout, lean
 

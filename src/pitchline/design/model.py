@@ -139,7 +139,8 @@ class Bay:
 
     Both outlines lie where the middle of the uprights lies across the rails: ``sight`` is what is seen between
     the rails' faces, ``full`` reaches into the housings. ``run`` is the clear width square to the uprights;
-    ``run_sigma`` is the standard uncertainty of the level distance between the points the two ends hang on.
+    ``run_sigma`` is the standard uncertainty of the level distance between the points the two ends hang on,
+    ``start_station`` and ``finish_station``.
     """
 
     sight: tuple[Point2, ...]
@@ -151,6 +152,8 @@ class Bay:
     spacing_note: str
     closed_start: bool
     closed_finish: bool
+    start_station: str = ""
+    finish_station: str = ""
 
 
 @dataclass(frozen=True, slots=True)
