@@ -12,7 +12,7 @@ from pitchline.kit.geometry.lines import Line
 from pitchline.kit.geometry.outlines import HalfPlane, Outline
 from pitchline.parts.part import Feature, Part, Role, RoundBar, RoundOver, Turning
 from pitchline.parts.rails import layer_letter, layer_y
-from pitchline.parts.shaping import Stick, cut_to_length, edge_planes, face_names
+from pitchline.parts.shaping import NothingLeftError, Stick, cut_to_length, edge_planes, face_names
 
 
 def end_planes(design: Design) -> dict[str, Plane]:
@@ -179,14 +179,20 @@ def band_parts(design: Design) -> Iterator[Part]:
     for band in bands(design):
         for number, outline in enumerate(band_outlines(design, band), start=1):
             for letter, y in band.layers:
-                yield _band_part(design, band, outline, f"{band.prefix}{number:02d}{letter}", y)
+                part = _band_part(design, band, outline, f"{band.prefix}{number:02d}{letter}", y)
+                if part is not None:
+                    yield part
 
 
-def _band_part(design: Design, band: Band, outline: Outline, place: str, y: float) -> Part:
+def _band_part(design: Design, band: Band, outline: Outline, place: str, y: float) -> Part | None:
+    """One fillet or block; None where a leaning end leaves nothing of it in this layer."""
     u = outline.points[0][0]
     middle = band.high.offset(-_depth(band) / 2)
     stick = Stick((u, y, middle.at(u)), band.high.direction, _depth(band), band.across)
-    cut = cut_to_length(stick, edge_planes(outline, ("low", "high"), band_ends(band.bar)))
+    try:
+        cut = cut_to_length(stick, edge_planes(outline, ("low", "high"), band_ends(band.bar)))
+    except NothingLeftError:
+        return None
     return Part(
         place=place,
         mark=place,

@@ -51,6 +51,10 @@ class Stick:
         return min(self.depth, self.across)
 
 
+class NothingLeftError(ValueError):
+    """The planes that cut a piece to length leave nothing of it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Cut:
     """A stick cut to length: blank length, end planes in its own axes, frame with X = 0 at the long point."""
@@ -64,8 +68,8 @@ class Cut:
 def cut_to_length(stick: Stick, ends: Sequence[Plane], others: Sequence[Plane] = ()) -> Cut:
     """Cut a stick by end planes given in the edge's axes (outward normals).
 
-    ``others`` are planes along the piece (tapers) that may shorten it but are not end cuts. ValueError when
-    the planes leave nothing or do not bound both ends.
+    ``others`` are planes along the piece (tapers) that may shorten it but are not end cuts. NothingLeftError
+    when the planes leave nothing, ValueError when they do not bound both ends.
     """
     frame = stick.frame
     planes = [frame.plane_to_local(plane) for plane in ends]
@@ -73,7 +77,7 @@ def cut_to_length(stick: Stick, ends: Sequence[Plane], others: Sequence[Plane] =
     finishes = [plane for plane in planes if plane.normal[0] > 0]
     if not starts or not finishes:
         raise ValueError("a piece needs an end plane at both ends")
-    if len(starts) == 1 and len(finishes) == 1 and not others:
+    if len(starts) == 1 and len(finishes) == 1 and not others and _apart(starts[0], finishes[0], stick):
         low = min(_reach(starts[0], stick))
         high = max(_reach(finishes[0], stick))
     else:
@@ -93,6 +97,12 @@ def _shifted(point: Vec3, by: Vec3) -> Vec3:
     return (point[0] + by[0], point[1] + by[1], point[2] + by[2])
 
 
+def _apart(start: Plane, finish: Plane, stick: Stick) -> bool:
+    """Whether two end planes leave something of all four long edges: else the piece ends in a point or wedge."""
+    pairs = zip(_reach(start, stick), _reach(finish, stick), strict=True)
+    return all(low < high for low, high in pairs)
+
+
 def _reach(plane: Plane, stick: Stick) -> list[float]:
     """Where a local plane crosses the four long edges."""
     y, z = stick.width / 2, stick.thickness / 2
@@ -104,7 +114,10 @@ def _reach_of_many(stick: Stick, planes: Sequence[Plane]) -> tuple[float, float]
     far = max(abs(x) for plane in planes if abs(plane.normal[0]) > 1e-6 for x in _reach(plane, stick))
     spare = min(far, 50_000.0) + _SPARE
     moved = tuple(Plane(_shifted(plane.point, (spare, 0.0, 0.0)), plane.normal) for plane in planes)
-    body = CutBox(2 * spare, stick.width, stick.thickness, moved)
+    try:
+        body = CutBox(2 * spare, stick.width, stick.thickness, moved)
+    except ValueError as nothing:
+        raise NothingLeftError("the end planes cross before the piece begins") from nothing
     xs = [corner[0] for corner in body.corners]
     return min(xs) - spare, max(xs) - spare
 
