@@ -49,7 +49,7 @@ class Words:
 
     def measured(self, length: float, expanded: float) -> str:
         """A measured length with its expanded uncertainty."""
-        if expanded < 0.05:
+        if self.show(expanded) == self.show(0.0):
             return self.mm(length)
         return f"{self.show(length)} ± {self.mm(expanded)}"
 

@@ -39,9 +39,10 @@ def check_climbing(case: Case) -> Iterator[Finding]:
         yield _zone(case)
         return
     low, high = ledge_heights(case.design)
+    wide, lowest, highest = (case.words.mm(size) for size in (ledge_width(case.design), low, high))
     text = (
-        "The infill stands upright; the only ledge is the base rail's, "
-        f"{case.words.mm(ledge_width(case.design))} wide beside the uprights and {case.words.mm(low)} to {case.words.mm(high)} above the steps"
+        f"The infill stands upright; the only ledge is the base rail's, {wide} wide beside the uprights and {lowest} "
+        f"to {highest} above the steps"
     )
     if word == "not readily":
         text += (

@@ -36,6 +36,7 @@ class Section:
 
 
 def check_grip(case: Case) -> Iterator[Finding]:
+    """The handrail's section against the figures of the place, which bind or advise."""
     section = Section.of(case.design.handrail)
     if case.rules.figure("handrail.grip.perimeter.max") is not None:
         yield from _shaped_grip(case, section)
@@ -90,8 +91,7 @@ def _shaped_grip(case: Case, section: Section) -> Iterator[Finding]:
         )
     edge = case.rules.figure("handrail.grip.edge_radius")
     if edge is not None:
-        text = f"Ease the lower edges of the handrail too, to a radius of at least {case.words.show(edge.value_mm)}"
-        text += f" ({edge.written})." if edge.written else "."
+        text = f"Ease the lower edges of the handrail too, to a radius of at least {edge.written}."
         yield case.advise("handrail.grip.edges", "handrail", text, "handrail.grip.edge_radius")
 
 

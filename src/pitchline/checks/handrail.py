@@ -110,8 +110,8 @@ def _reach(case: Case) -> Iterator[Finding]:
     figure = rules.figure("handrail.projection")
     if figure is not None:
         text = (
-            f"The handrail reaches {words.mm(taken)} into the stair; at most {words.mm(figure.value_mm)} may be taken "
-            "from one side."
+            f"The handrail reaches {words.mm(taken)} into the stair; at most {words.mm(figure.value_mm)} may be "
+            "taken from one side."
         )
         yield case.compare(figure, "handrail", text, taken, "choose a narrower rail or set it further out")
     width = design.flight.width

@@ -89,13 +89,9 @@ def worst_height(heights: Sequence[HeightAt], figure: Figure) -> HeightAt:
 
 def _finding(case: Case, ask: _Ask, figure: Figure, beside: Sequence[HeightAt]) -> Finding:
     worst = worst_height(beside, figure)
-    at_least = figure.compare in ("ge", "gt")
     measured, limit = case.words.measured(worst.height, worst.expanded), case.words.mm(figure.value_mm)
     verdict = judged(worst, figure)
-    text = (
-        f"At {worst.nosing}, where the {ask.name} is {'lowest' if at_least else 'highest'}, its top stands "
-        f"{measured} plumb above the nosing; it must be {LIMIT_WORDS[figure.compare]} {limit}."
-    )
+    text = f"Above {worst.nosing}, its tightest place, the {ask.name}'s top stands {measured} plumb; it must be {LIMIT_WORDS[figure.compare]} {limit}."
     return Finding(
         ask.code,
         verdict,

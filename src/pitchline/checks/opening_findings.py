@@ -31,8 +31,8 @@ def check_openings(case: Case, openings: Sequence[Opening]) -> Iterator[Finding]
 
 
 def worst_of(openings: Sequence[Opening]) -> Opening:
-    """The opening with the worst verdict, and among those the one that lets the largest ball through."""
-    return min(openings, key=lambda opening: (severity(opening.verdict), -opening.ball.diameter))
+    """The opening with the worst verdict, and among those the first that lets the largest ball through."""
+    return min(openings, key=lambda opening: (severity(opening.verdict), -round(opening.ball.diameter, 2)))
 
 
 def _finding(case: Case, code: str, worst: Opening) -> Finding:

@@ -10,6 +10,7 @@ from pitchline.kit.finding import Finding, Verdict, judge
 
 
 def check_ends(case: Case) -> Iterator[Finding]:
+    """How each end of the handrail is finished."""
     word = case.rules.word("handrail.ends", "any")
     if word == "any":
         return
@@ -28,6 +29,7 @@ def check_ends(case: Case) -> Iterator[Finding]:
 
 
 def where_is(end: EndFacts) -> str:
+    """Foot or head, in a word."""
     return "head" if end.at_head else "foot"
 
 
@@ -87,6 +89,7 @@ def newel_is_excepted(design: Design, end: EndFacts) -> bool:
 
 
 def check_continuity(case: Case) -> Iterator[Finding]:
+    """Whether the handrail, with the posts that may stand at its ends, runs as far as the rules ask."""
     word = case.rules.word("handrail.continuity", "any")
     if word == "any":
         return
