@@ -106,7 +106,7 @@ def beside(measured: float, expanded: float, figure: Figure, shown: str) -> str:
     return {
         Verdict.PASS: f"within the figure for a new stair ({asked})",
         Verdict.FAIL: f"outside the figure for a new stair ({asked})",
-        Verdict.UNSURE: f"within the uncertainty of the figure for a new stair ({asked})",
+        Verdict.UNSURE: f"too near the figure for a new stair to tell ({asked})",
     }[judge(measured, expanded, figure.value, figure.compare)]
 
 
@@ -158,9 +158,9 @@ def _pitch(case: Case) -> Iterator[Finding]:
     ]
     (flattest, low), (steepest, high) = min(steps), max(steps)
     text = (
-        f"The line fitted to the nosings rises at {fitted:.2f} ± {expanded:.2f} degrees, a straightedge laid on them "
-        f"lies at {pitch_deg(support_line(flight.nosings)):.2f}, and single steps run from {flattest:.1f} (step {low}) "
-        f"to {steepest:.1f} (step {high})"
+        f"The line fitted to the nosings rises at {fitted:.2f} ± {expanded:.2f} degrees, a straightedge laid on "
+        f"them lies at {pitch_deg(support_line(flight.nosings)):.2f}, and single steps run from {flattest:.1f} "
+        f"(step {low}) to {steepest:.1f} (step {high})"
     )
     pitch = Step("pitch", fitted, expanded)
     figure = case.rules.figure("stair.pitch.max")

@@ -48,7 +48,7 @@ def _standing(case: Case) -> Iterator[Finding]:
 
 def used_here(figure_id: str) -> bool:
     """Whether a figure belongs to what this version checks."""
-    return figure_id.split(".")[0] in ("guard", "handrail", "opening", "climb", "stair")
+    return figure_id.split(".", maxsplit=1)[0] in ("guard", "handrail", "opening", "climb", "stair")
 
 
 def _unverified(case: Case) -> Iterator[Finding]:

@@ -77,10 +77,8 @@ def _trips(
         if abs(off) <= expanded:
             continue
         word = {"rise": ("higher", "lower"), "going": ("longer", "shorter")}[name][off < 0.0]
-        text = (
-            f"{step.name.capitalize()} ({case.words.mm(step.size)}) is {case.words.measured(abs(off), expanded)} {word} "
-            f"than its neighbours' mean, more than {case.words.mm(tolerance)}: a foot may trip there."
-        )
+        by = case.words.measured(abs(off), expanded)
+        text = f"{step.name.capitalize()} ({case.words.mm(step.size)}) is {by} {word} than its neighbours' mean, more than {case.words.mm(tolerance)}: a foot may trip there."
         yield Finding(
             f"stair.trip.{name}",
             Verdict.REPORT,
