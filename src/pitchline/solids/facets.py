@@ -1,0 +1,137 @@
+"""Parts as convex blocks for pictures: flat faces, rounded ones as a few facets whose edges are not drawn.
+
+Grooves, holes and notches do not show on a fitted balustrade: what fills them covers them. They are left out.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pitchline.kit.geometry.cutbox import CutBox
+from pitchline.kit.geometry.frames import Plane
+from pitchline.parts.part import Part, RoundBar, RoundOver, Turning
+from pitchline.solids.mesh import Block
+
+BAR_SIDES = 16
+"""Facets round a bar or a turning in a picture."""
+
+_ROUNDING_FACETS = 3
+"""Facets for a rounded edge."""
+
+
+@dataclass(frozen=True, eq=False)
+class Facet:
+    """One flat convex face: corners (N, 3) in order, anticlockwise seen from outside, unit normal.
+
+    ``beyond[i]`` is the number, within the block, of the face across the edge from corner i to the next one
+    (-1 where there is none), ``sharp[i]`` whether that edge is an edge of the piece and not part of a curve.
+    """
+
+    corners: NDArray[np.float64]
+    normal: NDArray[np.float64]
+    beyond: tuple[int, ...]
+    sharp: tuple[bool, ...]
+
+
+def block_facets(block: Block) -> tuple[Facet, ...]:
+    """The faces of a block, each knowing its neighbours. Faces without area are left out of the drawing later."""
+    owners = {edge: number for number, loop in enumerate(block.loops) for edge in _around(loop)}
+    normals = [_normal(block.corners[list(loop)]) for loop in block.loops]
+    facets = []
+    for number, loop in enumerate(block.loops):
+        beyond = tuple(owners.get((b, a), -1) for a, b in _around(loop))
+        sharp = tuple(_pair(number, other) not in block.smooth for other in beyond)
+        facets.append(Facet(block.corners[list(loop)], normals[number], beyond, sharp))
+    return tuple(facets)
+
+
+def _pair(a: int, b: int) -> tuple[int, int]:
+    return (a, b) if a < b else (b, a)
+
+
+def _around(loop: tuple[int, ...]) -> Iterator[tuple[int, int]]:
+    return zip(loop, loop[1:] + loop[:1], strict=True)
+
+
+def _normal(corners: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Newell's normal: steady for faces with short edges; zero for a face without area."""
+    total: NDArray[np.float64] = np.cross(corners, np.roll(corners, -1, axis=0)).sum(axis=0)
+    size = float(np.linalg.norm(total))
+    if size > 0.0:
+        total /= size
+    return total
+
+
+def part_blocks(part: Part) -> tuple[Block, ...]:
+    """A part as convex blocks where it goes."""
+    return tuple(block.placed(part.frame) for block in _blocks(part))
+
+
+def _blocks(part: Part) -> Iterator[Block]:
+    turning = next((f for f in part.features if isinstance(f, Turning)), None)
+    if turning is None:
+        yield _rounded(part, ())
+        return
+    low, high = turning.profile[0][0], turning.profile[-1][0]
+    if low > 1.0:
+        yield _rounded(part, (Plane((low, 0.0, 0.0), (1.0, 0.0, 0.0)),))
+    yield from (_frustum(a, b) for a, b in pairwise(_within(turning, part.length)) if b[0] > a[0])
+    if high < part.length - 1.0:
+        yield _rounded(part, (Plane((high, 0.0, 0.0), (-1.0, 0.0, 0.0)),))
+
+
+def _within(turning: Turning, length: float) -> list[tuple[float, float]]:
+    """The profile between the ends of the piece."""
+    xs, diameters = zip(*turning.profile, strict=True)
+    low, high = max(0.0, xs[0]), min(length, xs[-1])
+    inner = [(x, d) for x, d in turning.profile if low < x < high]
+    return [
+        (low, float(np.interp(low, xs, diameters))),
+        *inner,
+        (high, float(np.interp(high, xs, diameters))),
+    ]
+
+
+def _rounded(part: Part, more: tuple[Plane, ...]) -> Block:
+    """The cut blank with facets for its rounded edges, or for the whole of a round bar."""
+    rounds = tuple(_rounding_planes(part))
+    body = CutBox(part.length, part.width, part.thickness, (*part.body.planes, *more, *rounds))
+    first = len(part.body.planes) + len(more)
+    curved = {n for n, face in enumerate(body.faces) if isinstance(face.source, int) and face.source >= first}
+    ends = {n for n, face in enumerate(body.faces) if abs(face.normal[0]) > 0.1}
+    block = Block.of_box(body)
+    smooth = {_pair(m, n) for _, _, m, n in body.edges if (m in curved or n in curved) and not {m, n} & ends}
+    return replace(block, smooth=frozenset(smooth))
+
+
+def _rounding_planes(part: Part) -> Iterator[Plane]:
+    """Planes that touch the rounded edges from outside."""
+    for feature in part.features:
+        if isinstance(feature, RoundBar):
+            radius = feature.diameter / 2
+            for k in range(BAR_SIDES):
+                turn = (k + 0.5) * math.tau / BAR_SIDES
+                y, z = math.cos(turn), math.sin(turn)
+                yield Plane((0.0, radius * y, radius * z), (0.0, y, z))
+        elif isinstance(feature, RoundOver):
+            for sy, sz in feature.edges:
+                cy, cz = sy * (part.width / 2 - feature.radius), sz * (part.thickness / 2 - feature.radius)
+                for k in range(_ROUNDING_FACETS):
+                    turn = (k + 1) * math.pi / 2 / (_ROUNDING_FACETS + 1)
+                    y, z = sy * math.cos(turn), sz * math.sin(turn)
+                    yield Plane((0.0, cy + feature.radius * y, cz + feature.radius * z), (0.0, y, z))
+
+
+def _frustum(a: tuple[float, float], b: tuple[float, float]) -> Block:
+    """A turned length between two places (x, diameter), closed by its two ends."""
+    turns = [(k + 0.5) * math.tau / BAR_SIDES for k in range(BAR_SIDES)]
+    corners = [(x, d / 2 * math.cos(t), d / 2 * math.sin(t)) for x, d in (a, b) for t in turns]
+    n = BAR_SIDES
+    sides = tuple((k, (k + 1) % n, n + (k + 1) % n, n + k) for k in range(n))
+    loops = (*sides, tuple(reversed(range(n))), tuple(range(n, 2 * n)))
+    smooth = frozenset(_pair(k, (k + 1) % n) for k in range(n))
+    return Block(np.array(corners, dtype=np.float64), loops, smooth)
