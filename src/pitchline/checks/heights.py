@@ -91,7 +91,10 @@ def _finding(case: Case, ask: _Ask, figure: Figure, beside: Sequence[HeightAt]) 
     worst = worst_height(beside, figure)
     measured, limit = case.words.measured(worst.height, worst.expanded), case.words.mm(figure.value_mm)
     verdict = judged(worst, figure)
-    text = f"Above {worst.nosing}, its tightest place, the {ask.name}'s top stands {measured} plumb; it must be {LIMIT_WORDS[figure.compare]} {limit}."
+    text = (
+        f"Above {worst.nosing}, its tightest place, the {ask.name}'s top stands {measured} plumb; it must be "
+        f"{LIMIT_WORDS[figure.compare]} {limit}."
+    )
     return Finding(
         ask.code,
         verdict,

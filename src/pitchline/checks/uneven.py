@@ -78,7 +78,10 @@ def _trips(
             continue
         word = {"rise": ("higher", "lower"), "going": ("longer", "shorter")}[name][off < 0.0]
         by = case.words.measured(abs(off), expanded)
-        text = f"{step.name.capitalize()} ({case.words.mm(step.size)}) is {by} {word} than its neighbours' mean, more than {case.words.mm(tolerance)}: a foot may trip there."
+        text = (
+            f"{step.name.capitalize()} ({case.words.mm(step.size)}) is {by} {word} than its neighbours' mean, more "
+            f"than {case.words.mm(tolerance)}: a foot may trip there."
+        )
         yield Finding(
             f"stair.trip.{name}",
             Verdict.REPORT,
