@@ -32,7 +32,6 @@ from pitchline.sheets.drawings import (
 from pitchline.sheets.files import MARKER, csv_text, safe_name, whole_folder, workbook, write_all
 from pitchline.sheets.index import PackFile, index_page
 from pitchline.sheets.looking import Show
-from pitchline.sheets.pictures import picture_of
 from pitchline.sheets.tables import (
     Listing,
     cell_text,
@@ -45,7 +44,10 @@ from pitchline.sheets.tables import (
     readings_list,
     stair_list,
 )
+from pitchline.solids.context import surroundings
+from pitchline.solids.drawn import picture_svg
 from pitchline.solids.glb import write_glb
+from pitchline.solids.picture import axonometric, eye_direction
 from pitchline.stair.pitch import nosing_names
 from pitchline.story import Solved, SolvedDesign, SurveyedFlight
 
@@ -210,10 +212,16 @@ def _pictures(
         space = PackFile(
             f"drawings/{safe_name(name)}-in-space.svg", f"Design {name} seen from above, in space"
         )
-        made.append((space, picture_of(solution.design, solution.parts).svg.encode()))
+        made.append((space, _in_space(solution).encode()))
         shown = [PackFile(f"drawings/{safe_name(elevation)}.svg", f"Elevation of design {name}")]
         pictures[name] = [*(shown if elevation in names else []), space]
     return pictures, made
+
+
+def _in_space(solution: SolvedDesign) -> str:
+    design = solution.design
+    picture = axonometric(solution.parts, surroundings(design), eye_direction(design.side))
+    return picture_svg(picture, f"Design {design.id} in space")
 
 
 def _csv_files(listings: Sequence[Listing], style: Style) -> Iterator[tuple[PackFile, bytes]]:
