@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
+import numpy as np
 import shapely
 from shapely.geometry import Polygon, box
 
@@ -23,7 +24,7 @@ from pitchline.design.model import Design
 from pitchline.kit.finding import Verdict, judge
 from pitchline.kit.geometry.balls import Ball, largest_ball_centred_in, largest_balls
 from pitchline.kit.geometry.outlines import Points, difference, from_shapely, to_shapely
-from pitchline.kit.tolerances import COVERAGE_FACTOR
+from pitchline.kit.tolerances import COVERAGE_FACTOR, SEAM, SLIVER
 from pitchline.stair.pitch import support_line
 
 
@@ -85,7 +86,7 @@ def _free_field(design: Design, rules: RuleSet) -> list[Polygon]:
     if not field.is_valid:
         field = shapely.buffer(field, 0.0)
     solids = [to_shapely(solid.points) for solid in solids_of(design, left, right)]
-    free = difference(field, solids)
+    free = _parted(difference(field, solids))
     if rules.word("opening.applies", "all") != "required":
         return free
     required = support_line(design.flight.nosings).raised(rules.require("guard.flight.height").value_mm)
@@ -94,6 +95,21 @@ def _free_field(design: Design, rules: RuleSet) -> list[Polygon]:
     floor = steps[0][1] - 1000.0
     judged = to_shapely(((left, floor), (right, floor), required.point(right), required.point(left)))
     return [piece for outline in free for piece in _pieces(shapely.intersection(outline, judged))]
+
+
+def _parted(outlines: list[Polygon]) -> list[Polygon]:
+    """Outlines that hang together by less than a `SLIVER` taken apart there."""
+    shapes = np.array(outlines, dtype=np.object_)
+    cores = shapely.buffer(shapes, -SLIVER / 2.0, quad_segs=2, join_style="mitre")
+    parted: list[Polygon] = []
+    for outline, core in zip(outlines, cores, strict=True):
+        if core.geom_type == "Polygon":
+            parted.append(outline)
+            continue
+        for part in core.geoms:
+            grown = shapely.buffer(part, SLIVER / 2.0 + SEAM, quad_segs=2, join_style="mitre")
+            parted += _pieces(shapely.intersection(outline, grown))
+    return parted
 
 
 def _pieces(shape: shapely.Geometry) -> list[Polygon]:

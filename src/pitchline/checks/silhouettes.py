@@ -14,7 +14,7 @@ from pitchline.design.model import Bar, Design, Post, Upright
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.geometry.outlines import Points, from_shapely, to_shapely, without_slivers
-from pitchline.kit.tolerances import TREAD_EDGE
+from pitchline.kit.tolerances import SEAM, TREAD_EDGE
 from pitchline.stair.model import Flight
 
 
@@ -129,6 +129,7 @@ def string_points(flight: Flight, left: float, right: float) -> Points | None:
         return None
     top = flight.string.top
     bottom = top.offset(-flight.string.depth)
+    top = top.raised(SEAM)
     return (bottom.point(left), bottom.point(right), top.point(right), top.point(left))
 
 
@@ -204,7 +205,8 @@ def solids_of(design: Design, left: float, right: float) -> tuple[Solid, ...]:
     low, high = -_FAR, design.handrail.top.at(right) + _FAR
     faces = (design.bay.start, design.bay.finish)
     for end, plane, far in zip(ends_of(design), faces, (left, right), strict=True):
-        face = (place_at(plane, y, low), place_at(plane, y, high))
+        seam = -SEAM if end.at_head else SEAM
+        face = (place_at(plane, y, low) + seam, place_at(plane, y, high) + seam)
         solids.append(Solid(end.name, ((face[0], low), (face[1], high), (far, high), (far, low))))
     return tuple(solids)
 

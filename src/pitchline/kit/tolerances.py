@@ -109,3 +109,7 @@ TREAD_EDGE = 25.0
 
 CUT_ROUNDING = 0.4
 """What a remedy keeps in hand so that it still suffices when shown to the nearest 1/32 in (0.8 mm / 2)."""
+
+SEAM = 1e-4
+"""Silhouettes that touch are let into one another by this, so that rounding opens no seam between them: a tenth
+of a thousandth of a millimetre, far below what a ball is found to."""
