@@ -282,7 +282,7 @@ def _rounded_edge(
 
 
 def _turned_area(part: Part, turning: Turning) -> float:
-    """The frustums and the shoulders at both ends in place of the four flat faces."""
+    """The frustums in place of the four flat faces, and shoulders, or round end faces where turned to the end."""
     flat = 2 * (part.width + part.thickness) * _length_of(part, turning)
     round_faces = sum(
         math.pi / 2 * (d0 + d1) * math.hypot(x1 - x0, (d1 - d0) / 2)
@@ -291,8 +291,10 @@ def _turned_area(part: Part, turning: Turning) -> float:
     arrises = sum(
         len(f.edges) * (1 - math.pi / 4) * f.radius**2 for f in part.features if isinstance(f, RoundOver)
     )
-    ends = [diameter for x, diameter in (turning.profile[0], turning.profile[-1]) if 0.0 < x < part.length]
-    shoulders = sum(part.width * part.thickness - arrises - math.pi / 4 * d * d for d in ends)
+    shoulders = 0.0
+    for x, diameter in (turning.profile[0], turning.profile[-1]):
+        beside = part.width * part.thickness - math.pi / 4 * diameter * diameter
+        shoulders += beside - arrises if SAME_POINT < x < part.length - SAME_POINT else arrises - beside
     return round_faces + shoulders - flat
 
 
