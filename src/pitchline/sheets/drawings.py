@@ -1,28 +1,31 @@
 """Every drawing of a job, each authored once, at the largest standard scale that its sheet has room for."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from pitchline.design.model import Design
-from pitchline.kit.drawing.marks import Drawing, scale_name
+from pitchline.kit.drawing.marks import Drawing, bounds, scale_name
 from pitchline.kit.drawing.scales import INCH_SCALES, ISO_SCALES
 from pitchline.kit.drawing.sheet import (
     CAPTION_HEIGHT,
     DrawingPage,
     Field,
     Paper,
+    PlacedView,
     drawing_field,
     place_in_rows,
 )
 from pitchline.kit.drawing.svg import Picture, write_svg
+from pitchline.kit.units import Unit, show_length
 from pitchline.parts.explode import Group
 from pitchline.sheets.elevation import elevation
-from pitchline.sheets.looking import Show
 from pitchline.sheets.partviews import bevel_card, distinct_angles, families, part_drawing
 from pitchline.sheets.plan import plan
 from pitchline.sheets.sections import base_section, rail_section
 from pitchline.sheets.stairview import stair_drawing
+from pitchline.solids.drawn import picture_marks
+from pitchline.solids.picture import Picture as Scene
 from pitchline.stair.model import Flight, Side
 
 GAP = 8.0
@@ -36,10 +39,22 @@ PLAN_HEIGHT = 90.0
 class Style:
     """How the user wants drawings: lengths, scales, paper and projection."""
 
-    show: Show
-    inches: bool
+    unit: Unit
     paper: Paper
     first_angle: bool
+
+    @property
+    def inches(self) -> bool:
+        """Whether the user works in inches."""
+        return self.unit is Unit.INCH
+
+    def show(self, mm: float) -> str:
+        """A length on a drawing: whole millimetres without a point."""
+        return self.list_show(mm) if self.inches else self.list_show(mm).removesuffix(".0")
+
+    def list_show(self, mm: float) -> str:
+        """A length in a list, where the decimals stand below each other."""
+        return show_length(mm, self.unit)
 
     @property
     def scales(self) -> tuple[float, ...]:
@@ -120,8 +135,8 @@ def stair_sheet(flight: Flight, side: Side, style: Style) -> Sheet:
     return _sheet(f"Flight {flight.id} as surveyed", (drawn,), style, STAIR_NOTES)
 
 
-def elevation_sheet(design: Design, style: Style) -> Sheet:
-    """The balustrade in elevation."""
+def elevation_sheet(design: Design, scene: Scene, style: Style) -> Sheet:
+    """The balustrade in elevation, and beside it, where there is room, as it looks in space."""
     field = _room(style, ELEVATION_NOTES)
     drawn = fitted(
         lambda scale: elevation(design, style.show, scale),
@@ -129,7 +144,28 @@ def elevation_sheet(design: Design, style: Style) -> Sheet:
         field.height - CAPTION_HEIGHT,
         style.scales,
     )
-    return _sheet(f"Design {design.id}: elevation", (drawn,), style, ELEVATION_NOTES)
+    sheet = _sheet(f"Design {design.id}: elevation", (drawn,), style, ELEVATION_NOTES)
+    left = field.width - drawn.picture.width_mm - GAP
+    if left < LEAST_SCENE:
+        return sheet
+    beside = _in_space(design, scene, left, field.height - CAPTION_HEIGHT)
+    x = field.x + field.width - beside.width_mm
+    view = PlacedView(beside, x, field.y, "In space, not to scale")
+    return replace(sheet, page=replace(sheet.page, views=(*sheet.page.views, view)))
+
+
+LEAST_SCENE = 60.0
+"""Paper mm of width below which a picture in space is of no use."""
+
+
+def _in_space(design: Design, scene: Scene, width: float, height: float) -> Picture:
+    """The picture in space as large as the room allows, without a scale."""
+    marks = picture_marks(scene)
+    size = bounds(marks)
+    margins = 6.0
+    scale = max(size.width / (width - margins), size.height / (height - margins))
+    picture = write_svg(Drawing(f"{design.id}-in-space", "In space", scale, marks))
+    return replace(picture, scale=None, extents=None)
 
 
 def plan_sheet(design: Design, style: Style) -> Sheet:

@@ -13,11 +13,10 @@ from typing import Any
 from pitchline.catalogue.timber import load_timber
 from pitchline.kit.drawing.dxf import write_dxf
 from pitchline.kit.drawing.pages import compile_pdf
-from pitchline.kit.drawing.sheet import Page, Table, TablePage, TitleBlock
+from pitchline.kit.drawing.sheet import Page, Section, Table, TablePage, TextPage, TitleBlock
 from pitchline.kit.drawing.sheet import Side as Align
 from pitchline.kit.errors import InputError
 from pitchline.kit.finding import Finding
-from pitchline.kit.units import Unit, show_length
 from pitchline.parts.explode import Group, grouped
 from pitchline.sheets.drawings import (
     Drawn,
@@ -32,6 +31,7 @@ from pitchline.sheets.drawings import (
 from pitchline.sheets.files import MARKER, csv_text, safe_name, whole_folder, workbook, write_all
 from pitchline.sheets.index import PackFile, index_page
 from pitchline.sheets.looking import Show
+from pitchline.sheets.partviews import families
 from pitchline.sheets.tables import (
     Listing,
     cell_text,
@@ -47,18 +47,12 @@ from pitchline.sheets.tables import (
 from pitchline.solids.context import surroundings
 from pitchline.solids.drawn import picture_svg
 from pitchline.solids.glb import write_glb
+from pitchline.solids.picture import Picture as Scene
 from pitchline.solids.picture import axonometric, eye_direction
 from pitchline.stair.pitch import nosing_names
 from pitchline.story import Solved, SolvedDesign, SurveyedFlight
 
 Progress = Callable[[str], None]
-
-
-def show_in(unit: Unit) -> Show:
-    """How lengths are written in a unit: whole millimetres without a point."""
-    if unit is Unit.MM:
-        return lambda mm: show_length(mm, unit).removesuffix(".0")
-    return lambda mm: show_length(mm, unit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,12 +70,7 @@ def write_pack(
 
     OutputError when the folder holds something else or cannot be written; nothing half written stays behind.
     """
-    style = Style(
-        show_in(solved.job.unit),
-        solved.job.unit is Unit.INCH,
-        solved.job.paper,
-        solved.job.projection == "first",
-    )
+    style = Style(solved.job.unit, solved.job.paper, solved.job.projection == "first")
     with whole_folder(folder) as beside:
         contents = _contents(solved, document, style, progress)
         names = write_all(beside, ((file.name, content) for file, content in contents.files))
@@ -95,12 +84,13 @@ def write_pack(
 
 def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progress: Progress) -> _Contents:
     groups = {design.design.id: grouped(design.parts) for design in solved.designs}
+    progress("3-D pictures")
+    scenes = {design.design.id: _scene(design) for design in solved.designs}
     progress("drawing")
-    sheets = list(_sheets(solved, groups, style))
+    sheets = list(_sheets(solved, groups, scenes, style))
     angles = [s for d in solved.designs for s in angle_sheets(d.design, groups[d.design.id], style)]
     listings = list(_listings(solved, groups, style))
-    progress("3-D pictures")
-    pictures, picture_files = _pictures(solved, sheets)
+    pictures, picture_files = _pictures(scenes, sheets)
     progress("typesetting")
     made = [
         (
@@ -121,7 +111,7 @@ def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progres
     made += [
         (
             PackFile("lists.xlsx", "Every list as a workbook"),
-            workbook(listings, style.show, inches=style.inches),
+            workbook(listings, style.list_show, inches=style.inches),
         ),
         *_csv_files(listings, style),
         *_models(solved),
@@ -139,13 +129,15 @@ def _title(solved: Solved, subject: str) -> TitleBlock:
     )
 
 
-def _sheets(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Style) -> Iterator[Sheet]:
+def _sheets(
+    solved: Solved, groups: Mapping[str, Sequence[Group]], scenes: Mapping[str, Scene], style: Style
+) -> Iterator[Sheet]:
     sides = {design.design.flight.id: design.design.side for design in solved.designs}
     for surveyed in solved.flights:
         if surveyed.flight.id in sides:
             yield stair_sheet(surveyed.flight, sides[surveyed.flight.id], style)
     for solution in solved.designs:
-        yield elevation_sheet(solution.design, style)
+        yield elevation_sheet(solution.design, scenes[solution.design.id], style)
         yield plan_sheet(solution.design, style)
         yield from part_sheets(solution.design, groups[solution.design.id], style)
 
@@ -154,13 +146,13 @@ def _listings(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Styl
     for design in solved.designs:
         name = design.design.id
         yield cut_list(name, groups[name], _densities(groups[name]))
-        yield end_angles(name, groups[name])
-        yield from marks_lists(name, design.design, style.show, style.step)
+        yield end_angles(name, families(groups[name]))
+        yield from marks_lists(name, design.design, style.list_show, style.step)
         yield heights_list(name, design.report)
         yield openings_list(name, design.report)
-        yield findings_list(f"{name}-findings", f"Findings, design {name}", design.findings, style.show)
+        yield findings_list(f"{name}-findings", f"Findings, design {name}", design.findings, style.list_show)
     for surveyed in solved.flights:
-        yield from _survey_lists(surveyed, style.show)
+        yield from _survey_lists(surveyed, style.list_show)
 
 
 def _survey_lists(surveyed: SurveyedFlight, show: Show) -> Iterator[Listing]:
@@ -185,13 +177,39 @@ def _densities(groups: Sequence[Group]) -> dict[str, float]:
 
 
 def _list_pages(listings: Sequence[Listing], style: Style) -> Iterator[Page]:
+    """A page a list; short lists that follow each other share one."""
+    short: list[Listing] = []
     for listing in listings:
-        wide = len(listing.headings) > 7
-        rows = tuple(tuple(cell_text(cell, style.show) for cell in row) for row in listing.rows)
-        align = tuple(_align(listing, column) for column in range(len(listing.headings)))
-        table = Table(listing.headings, rows, align=align, widths=listing.widths, accents=listing.accents)
+        if len(listing.rows) <= SHORT and len(listing.headings) <= NARROW:
+            short.append(listing)
+            continue
+        if short:
+            yield _shared_page(short, style)
+            short = []
         intro = (listing.intro,) if listing.intro else ()
+        wide = len(listing.headings) > NARROW
+        table = _table(listing, style)
         yield TablePage(listing.title, (table,), intro, (), style.list_paper, landscape=wide)
+    if short:
+        yield _shared_page(short, style)
+
+
+SHORT, NARROW = 26, 7
+"""Rows up to which a list is short, columns up to which it stands upright."""
+
+
+def _shared_page(listings: Sequence[Listing], style: Style) -> Page:
+    sections = tuple(
+        Section(listing.title, (listing.intro,) if listing.intro else (), tables=(_table(listing, style),))
+        for listing in listings
+    )
+    return TextPage(listings[0].title if len(listings) == 1 else "Lists", sections, style.list_paper)
+
+
+def _table(listing: Listing, style: Style) -> Table:
+    rows = tuple(tuple(cell_text(cell, style.list_show) for cell in row) for row in listing.rows)
+    align = tuple(_align(listing, column) for column in range(len(listing.headings)))
+    return Table(listing.headings, rows, align=align, widths=listing.widths, accents=listing.accents)
 
 
 def _align(listing: Listing, column: int) -> Align:
@@ -200,34 +218,32 @@ def _align(listing: Listing, column: int) -> Align:
 
 
 def _pictures(
-    solved: Solved, sheets: Sequence[Sheet]
+    scenes: Mapping[str, Scene], sheets: Sequence[Sheet]
 ) -> tuple[dict[str, Sequence[PackFile]], list[tuple[PackFile, bytes]]]:
     """The pictures of each design: the elevation (written with the drawings) and the view in space."""
     pictures: dict[str, Sequence[PackFile]] = {}
     made: list[tuple[PackFile, bytes]] = []
     names = {drawn.drawing.id for sheet in sheets for drawn in sheet.drawn}
-    for solution in solved.designs:
-        name = solution.design.id
+    for name, scene in scenes.items():
         elevation = f"{name}-elevation"
         space = PackFile(
             f"drawings/{safe_name(name)}-in-space.svg", f"Design {name} seen from above, in space"
         )
-        made.append((space, _in_space(solution).encode()))
+        made.append((space, picture_svg(scene, f"Design {name} in space").encode()))
         shown = [PackFile(f"drawings/{safe_name(elevation)}.svg", f"Elevation of design {name}")]
         pictures[name] = [*(shown if elevation in names else []), space]
     return pictures, made
 
 
-def _in_space(solution: SolvedDesign) -> str:
+def _scene(solution: SolvedDesign) -> Scene:
     design = solution.design
-    picture = axonometric(solution.parts, surroundings(design), eye_direction(design.side))
-    return picture_svg(picture, f"Design {design.id} in space")
+    return axonometric(solution.parts, surroundings(design), eye_direction(design.side))
 
 
 def _csv_files(listings: Sequence[Listing], style: Style) -> Iterator[tuple[PackFile, bytes]]:
     for listing in listings:
         file = PackFile(f"lists/{safe_name(listing.id)}.csv", listing.title)
-        yield file, csv_text(listing, style.show).encode("utf-8-sig")
+        yield file, csv_text(listing, style.list_show).encode("utf-8-sig")
 
 
 def _models(solved: Solved) -> Iterator[tuple[PackFile, bytes]]:

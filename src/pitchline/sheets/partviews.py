@@ -52,11 +52,15 @@ class Family:
         return sum(group.quantity for group in self.groups)
 
     @property
+    def marks(self) -> str:
+        """First and last mark."""
+        first, last = self.groups[0].mark, self.groups[-1].mark
+        return first if first == last else f"{first} to {last}"
+
+    @property
     def name(self) -> str:
         """First and last mark, and what it is."""
-        marks = [group.mark for group in self.groups]
-        span = marks[0] if len(marks) == 1 else f"{marks[0]} to {marks[-1]}"
-        return f"{span}  {self.part.role.value}"
+        return f"{self.marks}  {self.part.role.value}"
 
     def lengths(self, show: Show) -> str:
         """The long-point length, or from which to which."""

@@ -17,6 +17,7 @@ from pitchline.parts.explode import Group
 from pitchline.parts.marks import Mark, running_marks
 from pitchline.parts.measure import mass
 from pitchline.sheets.looking import Show
+from pitchline.sheets.partviews import Family
 from pitchline.stair.model import Flight
 from pitchline.survey.adjust import Adjusted
 from pitchline.survey.review import reading_table
@@ -134,12 +135,12 @@ def _runs(places: Sequence[str]) -> bool:
     return numbers == list(range(numbers[0], numbers[0] + len(numbers)))
 
 
-def end_angles(design: str, groups: Iterable[Group]) -> Listing:
-    """Every end angle as the saw, the protractor and the steel square read it."""
+def end_angles(design: str, alike: Iterable[Family]) -> Listing:
+    """Every end angle as the saw, the protractor and the steel square read it; one row for pieces cut alike."""
     rows = []
-    for group in groups:
-        for name, cuts in (("start", group.part.start_cuts), ("far", group.part.finish_cuts)):
-            rows += [_angle_row(group.mark, name, cut) for cut in cuts]
+    for family in alike:
+        for name, cuts in (("start", family.part.start_cuts), ("far", family.part.finish_cuts)):
+            rows += [_angle_row(family.marks, name, cut) for cut in cuts]
     return Listing(
         f"{design}-end-angles",
         f"End angles, design {design}",
@@ -276,7 +277,7 @@ def stair_list(flight: Flight, sigmas: Sequence[tuple[float, float]]) -> Listing
 def heights_list(design: str, report: CheckReport) -> Listing:
     """Plumb height of the rail's top above every nosing."""
     rows = tuple(
-        (f"N{height.nosing}", Quantity(height.height), Quantity(height.expanded)) for height in report.heights
+        (height.nosing, Quantity(height.height), Quantity(height.expanded)) for height in report.heights
     )
     return Listing(
         f"{design}-heights",
@@ -290,7 +291,7 @@ def heights_list(design: str, report: CheckReport) -> Listing:
 def openings_list(design: str, report: CheckReport) -> Listing:
     """Every opening with the largest ball that passes it."""
     rows = tuple(
-        (opening.where, Quantity(opening.ball.diameter), Quantity(opening.limit), opening.verdict.value)
+        (opening.where, Quantity(opening.ball.diameter), _limit(opening.limit), opening.verdict.value)
         for opening in report.openings
     )
     loud = frozenset(i for i, opening in enumerate(report.openings) if opening.verdict in _LOUD)
@@ -301,6 +302,10 @@ def openings_list(design: str, report: CheckReport) -> Listing:
         rows,
         loud,
     )
+
+
+def _limit(limit: float | None) -> Cell:
+    return "" if limit is None else Quantity(limit)
 
 
 def marks_lists(design: str, laid_out: Design, show: Show, step: float) -> Iterator[Listing]:

@@ -24,7 +24,8 @@ def fitted_line(nosings: tuple[Point2, ...]) -> Line:
 
 def _slope_weights(u: NDArray[np.float64]) -> NDArray[np.float64]:
     centred = u - u.mean()
-    return centred / float(centred @ centred)
+    weights: NDArray[np.float64] = centred / float(centred @ centred)
+    return weights
 
 
 def fitted_pitch_sigma(flight: Flight) -> float:
