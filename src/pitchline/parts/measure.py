@@ -245,7 +245,7 @@ def _words(part: Part, feature: Feature, show: Show) -> str:
             off = "" if abs(centre) <= SAME_POINT else f", its middle {show(abs(centre))} off centre"
             text = f"groove {show(width)} wide, {show(depth)} deep, {where}{off}"
         case RoundOver(edges, radius):
-            text = f"{len(edges)} edges rounded to {show(radius)}"
+            text = f"{len(edges)} edge{'s' if len(edges) > 1 else ''} rounded to {show(radius)}"
         case Notch(low, high):
             text = f"notch {show(high[0] - low[0])} long from the start"
         case Turning(profile):
