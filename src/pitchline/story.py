@@ -7,7 +7,7 @@ of every step with the inputs that gave it, so an edit recomputes only what hang
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 from pitchline.catalogue.rules import RuleSet, load_rule_file, load_rule_set
@@ -71,10 +71,46 @@ class Solved:
         surveyed = [finding for flight in self.flights for finding in flight.findings]
         return (*surveyed, *(finding for design in self.designs for finding in design.findings))
 
+    def chapters(self) -> tuple[tuple[str, tuple[Finding, ...]], ...]:
+        """The findings as a person reads them: the survey, each design's own, then what holds of all designs.
+
+        What every design of the job would say in the same words is said once.
+        """
+        surveyed = tuple(finding for flight in self.flights for finding in flight.findings)
+        shared = _shared(self.designs)
+        own = [
+            (
+                f"Design {d.design.id}: {d.design.title}",
+                tuple(f for f in d.findings if _saying(f) not in shared),
+            )
+            for d in self.designs
+        ]
+        chapters = [("Survey", surveyed), *own]
+        if shared:
+            chapters.append(("All designs", tuple(shared.values())))
+        return tuple(chapters)
+
     @property
     def holds(self) -> bool:
         """Whether nothing fails and nothing is left unsure."""
         return not any(f.verdict in (Verdict.FAIL, Verdict.UNSURE) for f in self.findings())
+
+
+def _saying(finding: Finding) -> tuple[str, Verdict, str, str]:
+    return finding.code, finding.verdict, finding.where.partition(": ")[2], finding.text
+
+
+def _shared(designs: tuple[SolvedDesign, ...]) -> dict[tuple[str, Verdict, str, str], Finding]:
+    """What all of several designs say alike, with the design left out of the place."""
+    if len(designs) < 2:
+        return {}
+    said = [{_saying(finding) for finding in design.findings} for design in designs]
+    alike = set.intersection(*said)
+    return {
+        _saying(f): replace(f, where=f.where.partition(": ")[2])
+        for f in designs[0].findings
+        if _saying(f) in alike
+    }
 
 
 @dataclass

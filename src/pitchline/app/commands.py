@@ -1,6 +1,7 @@
 """What each command does; the heavy steps are imported where they are used."""
 
 import json
+import os
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from pitchline.story import Solved
 
 Progress = Callable[[str], None]
+Chapters = tuple[tuple[str, tuple[Finding, ...]], ...]
 
 _WORDS = {
     Verdict.FAIL: ("FAIL", typer.colors.RED),
@@ -94,25 +96,43 @@ def check(job_file: Path, *, show_all: bool) -> int:
     with _progress() as progress:
         progress(f"solving {job_file.name}")
         solved = _solved(job_file)
-    findings = solved.findings()
-    _print_findings(findings, show_all=show_all)
+    _print_findings(solved.chapters(), show_all=show_all)
     return HOLDS if solved.holds else FAILS
 
 
-def _print_findings(findings: tuple[Finding, ...], *, show_all: bool) -> None:
-    colour = sys.stdout.isatty()
+def _print_findings(chapters: Chapters, *, show_all: bool) -> None:
+    """Chapter by chapter, worst first; what holds and general advice only when asked for."""
     counts = dict.fromkeys(_WORDS, 0)
-    for finding in sorted(findings, key=lambda f: _SEVERITY[f.verdict]):
-        counts[finding.verdict] += 1
-        if finding.verdict is Verdict.PASS and not show_all:
-            continue
-        word, shade = _WORDS[finding.verdict]
-        mark = typer.style(f"{word:>7}", fg=shade) if colour else f"{word:>7}"
-        typer.echo(f"{mark}  {finding.where}: {finding.text}{_rule(finding)}")
-        if finding.remedy:
-            typer.echo(f"         {finding.remedy}")
+    for title, findings in chapters:
+        for finding in findings:
+            counts[finding.verdict] += 1
+        shown = [
+            f for f in findings if show_all or not (f.verdict is Verdict.PASS or f.code.startswith(QUIET))
+        ]
+        if shown:
+            typer.echo(title)
+        for finding in sorted(shown, key=lambda f: _SEVERITY[f.verdict]):
+            _print_finding(finding)
     tally = ", ".join(f"{counts[verdict]} {word.lower()}" for verdict, (word, _) in _WORDS.items())
-    typer.echo(f"{len(findings)} findings: {tally}")
+    more = "" if show_all else "; --all shows what holds and the general notices too"
+    typer.echo(f"{sum(counts.values())} findings: {tally}{more}")
+
+
+QUIET = "notice."
+"""Findings that are said of every job; the pack holds them all."""
+
+
+def _print_finding(finding: Finding) -> None:
+    word, shade = _WORDS[finding.verdict]
+    mark = typer.style(f"{word:>7}", fg=shade) if _in_colour() else f"{word:>7}"
+    typer.echo(f"{mark}  {finding.where}: {finding.text}{_rule(finding)}")
+    if finding.remedy:
+        typer.echo(f"         {finding.remedy}")
+
+
+def _in_colour() -> bool:
+    """Colour on a terminal only, and not where NO_COLOR asks for none (no-color.org)."""
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
 
 
 def _rule(finding: Finding) -> str:

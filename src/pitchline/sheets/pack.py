@@ -30,7 +30,6 @@ from pitchline.sheets.drawings import (
 )
 from pitchline.sheets.files import MARKER, csv_text, safe_name, whole_folder, workbook, write_all
 from pitchline.sheets.index import PackFile, index_page
-from pitchline.sheets.looking import Show
 from pitchline.sheets.partviews import families
 from pitchline.sheets.tables import (
     Listing,
@@ -150,19 +149,18 @@ def _listings(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Styl
         yield from marks_lists(name, design.design, style.list_show, style.step)
         yield heights_list(name, design.report)
         yield openings_list(name, design.report)
-        yield findings_list(f"{name}-findings", f"Findings, design {name}", design.findings, style.list_show)
     for surveyed in solved.flights:
-        yield from _survey_lists(surveyed, style.list_show)
+        yield from _survey_lists(surveyed)
+    for number, (title, findings) in enumerate(solved.chapters(), start=1):
+        yield findings_list(f"findings-{number}", f"Findings. {title}", findings, style.list_show)
 
 
-def _survey_lists(surveyed: SurveyedFlight, show: Show) -> Iterator[Listing]:
+def _survey_lists(surveyed: SurveyedFlight) -> Iterator[Listing]:
     flight = surveyed.flight
     names = nosing_names(len(flight.nosings))
     sigmas = [(flight.sigma({name: 1.0}), flight.sigma({}, {name: 1.0})) for name in names]
     yield stair_list(flight, sigmas)
     yield readings_list(flight.id, surveyed.adjusted)
-    title = f"Findings of the survey, flight {flight.id}"
-    yield findings_list(f"{flight.id}-survey-findings", title, surveyed.findings, show)
 
 
 def _densities(groups: Sequence[Group]) -> dict[str, float]:
@@ -180,14 +178,14 @@ def _list_pages(listings: Sequence[Listing], style: Style) -> Iterator[Page]:
     """A page a list; short lists that follow each other share one."""
     short: list[Listing] = []
     for listing in listings:
-        if len(listing.rows) <= SHORT and len(listing.headings) <= NARROW:
+        wide = listing.wide or len(listing.headings) > NARROW
+        if len(listing.rows) <= SHORT and not wide:
             short.append(listing)
             continue
         if short:
             yield _shared_page(short, style)
             short = []
         intro = (listing.intro,) if listing.intro else ()
-        wide = len(listing.headings) > NARROW
         table = _table(listing, style)
         yield TablePage(listing.title, (table,), intro, (), style.list_paper, landscape=wide)
     if short:
@@ -203,7 +201,12 @@ def _shared_page(listings: Sequence[Listing], style: Style) -> Page:
         Section(listing.title, (listing.intro,) if listing.intro else (), tables=(_table(listing, style),))
         for listing in listings
     )
-    return TextPage(listings[0].title if len(listings) == 1 else "Lists", sections, style.list_paper)
+    return TextPage(_shared_title(listings), sections, style.list_paper)
+
+
+def _shared_title(listings: Sequence[Listing]) -> str:
+    """The first words of the lists that share a page."""
+    return ", ".join(dict.fromkeys(listing.title.split(" on ")[0].split(",")[0] for listing in listings))
 
 
 def _table(listing: Listing, style: Style) -> Table:
@@ -263,16 +266,10 @@ def _text_files(solved: Solved, document: Mapping[str, Any]) -> Iterator[tuple[P
 
 def _findings_text(solved: Solved) -> str:
     lines = [solved.job.title, f"Rules: {solved.rules.title}", ""]
-    for surveyed in solved.flights:
-        lines += [f"Flight {surveyed.flight.id}", *map(_line, surveyed.findings), ""]
-    for solution in solved.designs:
-        lines += [_design_heading(solution), *map(_line, solution.findings), ""]
+    for title, findings in solved.chapters():
+        lines += [title, *map(_line, findings), ""]
     lines.append("A design aid: nothing here is an approval; ask your building authority and an engineer.")
     return "\n".join(lines) + "\n"
-
-
-def _design_heading(solution: SolvedDesign) -> str:
-    return f"Design {solution.design.id}: {solution.design.title}"
 
 
 def _line(finding: Finding) -> str:

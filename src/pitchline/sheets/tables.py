@@ -47,6 +47,7 @@ class Listing:
     accents: frozenset[int] = frozenset()
     intro: str = ""
     widths: tuple[float | None, ...] = ()
+    wide: bool = False
 
 
 def cell_text(cell: Cell, show: Show) -> str:
@@ -183,9 +184,10 @@ def findings_list(identity: str, title: str, findings: Sequence[Finding], show: 
     rows = tuple(_finding_row(finding, show) for finding in ranked)
     loud = frozenset(index for index, finding in enumerate(ranked) if finding.verdict in _LOUD)
     headings = ("Verdict", "Where", "What", "Measured", "Limit", "Rule")
-    return Listing(identity, title, headings, rows, loud, widths=(16.0, 30.0, None, 24.0, 18.0, 32.0))
+    return Listing(identity, title, headings, rows, loud, widths=FINDING_WIDTHS, wide=True)
 
 
+FINDING_WIDTHS = (16.0, 34.0, None, 28.0, 20.0, 40.0)
 _LOUD = (Verdict.FAIL, Verdict.UNSURE)
 
 

@@ -246,7 +246,7 @@ def _lines(
         MultiLineString(edges),
         *([] if pierced.is_empty else [shapely.intersection(pierced, polygon)]),
     ]
-    covered = shapely.buffer(hidden, -BEFORE / 2, quad_segs=1, join_style="mitre")
+    covered = shapely.buffer(hidden, -BEFORE / 2, quad_segs=2)
     for left in shapely.difference(strokes, covered):
         for line in _straight(left):
             if line.length > SHORTEST_LINE:
