@@ -9,10 +9,10 @@ VENV ?= .venv
 BIN := $(VENV)/bin
 OUT ?= out
 
-.PHONY: help demo test check bench docs clean
+.PHONY: help demo test check bench pictures docs clean
 
 help: ## Say what can be made
-	@grep -hE '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | awk -F'\t' '{printf "  make %-6s %s\n", $$1, $$2}'
+	@grep -hE '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | awk -F'\t' '{printf "  make %-9s %s\n", $$1, $$2}'
 
 demo: $(VENV)/.base ## Set up, build the invented example and say where its pack lies
 	@echo "== Building the invented example"
@@ -35,6 +35,9 @@ check: $(VENV)/.dev ## Lint, format, types and who may import whom
 
 bench: $(VENV)/.dev ## Time the steps, with ratios
 	@$(BIN)/python -m benchmarks.run
+
+pictures: $(VENV)/.base ## Draw the pictures of the front page anew
+	@$(BIN)/python docs/pictures.py
 
 docs: $(VENV)/.docs ## Build the documentation into docs/_build
 	@$(BIN)/sphinx-build -W --keep-going -q -b html docs docs/_build/html && echo "== open docs/_build/html/index.html"
