@@ -107,9 +107,11 @@ def _short_at(case: Case, end: EndFacts, short: float, mark: str) -> Finding:
     """How far the handrail, with the post that may stand at its end, stops short of where it must reach."""
     nosing = case.design.flight.nosing_names[-1 if end.at_head else 0]
     expanded = 0.0 if end.station == nosing else _end_expanded(case, end, nosing)
-    verdict, missing = judge(short, expanded, 0.0, "le"), case.words.measured(abs(short), expanded)
+    verdict = judge(short, expanded, 0.0, "le")
+    endless = math.isinf(short)
+    missing = "" if endless else case.words.measured(abs(short), expanded)
     remedy = None
-    if math.isinf(short):
+    if endless:
         text = f"The handrail reaches past {mark}, to {end.name}."
     elif verdict is Verdict.PASS:
         text = f"The handrail with {end.name} reaches past {mark} by {missing}."
@@ -127,7 +129,7 @@ def _short_at(case: Case, end: EndFacts, short: float, mark: str) -> Finding:
         verdict,
         case.at(f"handrail at the {where_is(end)}"),
         text,
-        measured=None if math.isinf(short) else short,
+        measured=None if endless else short,
         expanded_uncertainty=expanded,
         limit=0.0,
         rule=case.rules.ref("handrail.continuity"),
