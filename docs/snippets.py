@@ -25,7 +25,7 @@ COLUMNS = 116
 REMEDY = " " * 9
 """How `check` indents what to do about a finding."""
 
-X
+_PART = re.compile(r"<!-- (?P<verb>copy|replace|run|lines): (?P<rest>.*?) -->\n|```text\n.*?```\n", re.DOTALL)
 
 
 class Page:
