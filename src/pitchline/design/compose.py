@@ -1,6 +1,7 @@
 """From a stair and a brief to a finished design: rails, ends, bay, uprights, and what there is to say about them."""
 
 import math
+from dataclasses import dataclass
 
 from pitchline.design.bay import Trace, field
 from pitchline.design.brief import BaseSeat, Brief, Grooved, Making, Stacked
@@ -21,7 +22,7 @@ from pitchline.design.remarks import Composed, remarks
 from pitchline.design.spacing import Layout, Run
 from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.lines import Line
-from pitchline.kit.tolerances import LEAST_CROSSING_DEG, LEAST_PACKER
+from pitchline.kit.tolerances import LEAST_CROSSING_DEG, LEAST_PACKER, SAME_POINT
 from pitchline.stair.model import Flight
 
 
@@ -84,39 +85,15 @@ def infill_y(brief: Brief) -> float:
 
 def _handrail(brief: Brief, top: Line, start: BuiltEnd, finish: BuiltEnd) -> Bar:
     bottom = top.offset(-brief.rail.depth)
-    return Bar(
-        id="H1",
-        role=BarRole.HANDRAIL,
-        top=top,
-        bottom=bottom,
-        width=brief.rail.width,
-        y=0.0,
-        start=start.rail_face.flipped(),
-        finish=finish.rail_face.flipped(),
-        seat=bottom.offset(rail_seat_depth(brief.making)),
-        round_over=brief.rail.round_over,
-        material=brief.rail.material,
-        start_at=start.name,
-        finish_at=finish.name,
-    )
+    seat = bottom.offset(rail_seat_depth(brief.making))
+    piece = _Piece("H1", BarRole.HANDRAIL, brief.rail.width, brief.rail.material, brief.rail.round_over)
+    return _bar(piece, (bottom, top), seat, start, finish)
 
 
 def _base(brief: Brief, lines: BaseLines, start: BuiltEnd, finish: BuiltEnd) -> Bar:
-    return Bar(
-        id="B1",
-        role=BarRole.BASE,
-        top=lines.top,
-        bottom=lines.bottom,
-        width=brief.base.width,
-        y=0.0,
-        start=start.rail_face.flipped(),
-        finish=finish.rail_face.flipped(),
-        seat=lines.top.offset(-base_seat_depth(brief.making)),
-        round_over=brief.base.round_over,
-        material=brief.base.material,
-        start_at=start.name,
-        finish_at=finish.name,
-    )
+    seat = lines.top.offset(-base_seat_depth(brief.making))
+    piece = _Piece("B1", BarRole.BASE, brief.base.width, brief.base.material, brief.base.round_over)
+    return _bar(piece, (lines.bottom, lines.top), seat, start, finish)
 
 
 def _packer(
@@ -127,18 +104,38 @@ def _packer(
     places = [face.meets(lines.bottom)[0] for face in faces]
     if max(lines.bottom.at(u) - lines.packer_bottom.at(u) for u in places) < LEAST_PACKER:
         return None
+    piece = _Piece("K1", BarRole.PACKER, brief.base.width, brief.base.material, 0.0)
+    return _bar(piece, (lines.packer_bottom, lines.bottom), None, start, finish)
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """What a bar is, apart from where it runs."""
+
+    id: str
+    role: BarRole
+    width: float
+    material: str
+    round_over: float
+
+
+def _bar(
+    piece: _Piece, edges: tuple[Line, Line], seat: Line | None, start: BuiltEnd, finish: BuiltEnd
+) -> Bar:
+    """A bar between two ends, from its lower to its upper edge."""
+    bottom, top = edges
     return Bar(
-        id="K1",
-        role=BarRole.PACKER,
-        top=lines.bottom,
-        bottom=lines.packer_bottom,
-        width=brief.base.width,
+        id=piece.id,
+        role=piece.role,
+        top=top,
+        bottom=bottom,
+        width=piece.width,
         y=0.0,
         start=start.rail_face.flipped(),
         finish=finish.rail_face.flipped(),
-        seat=None,
-        round_over=0.0,
-        material=brief.base.material,
+        seat=seat,
+        round_over=piece.round_over,
+        material=piece.material,
         start_at=start.name,
         finish_at=finish.name,
     )
@@ -154,7 +151,8 @@ def _bay(
     lean = _lean(brief, handrail, base)
     first, last = run_of(sight, full, lean, Ends(start.closed, finish.closed))
     run = Run(last - first, brief.infill.width, brief.infill.narrowest, start.closed, finish.closed)
-    layout = spread_uprights(first, brief.infill, run, limits.gap - brief.build_tolerance)
+    over_floor = max(u for u, _ in sight.points) > flight.nosings[-1][0] + SAME_POINT
+    layout = spread_uprights(first, brief.infill, run, limits.gap_over(over_floor) - brief.build_tolerance)
     sigma = flight.sigma(_difference(finish.station, start.station))
     bay = Bay(
         sight=sight.points,

@@ -9,22 +9,29 @@ from pitchline.catalogue.rules import RuleSet
 class Limits:
     """The window for the top of the rail above every nosing, and the ball no gap may let through.
 
-    ``high`` is None where the place sets no upper limit. ``gap`` is the limit of the rule itself; a design
-    keeps a build tolerance inside it.
+    ``high`` is None where the place sets no upper limit. ``gap`` is the limit of the rule itself beside a
+    flight, ``level_gap`` beside a floor (None: the same); a design keeps a build tolerance inside them.
     """
 
     low: float
     high: float | None
     gap: float
+    level_gap: float | None = None
+
+    def gap_over(self, reaches_floor: bool) -> float:
+        """The limit for a bay that stays beside the flight, or that runs on over the upper floor."""
+        return min(self.gap, self.level_gap or self.gap) if reaches_floor else self.gap
 
     @staticmethod
     def of(rules: RuleSet) -> "Limits":
         """The limits of one rule set: the rail is guarding and handrail at once, so both windows hold."""
         lows = [rules.figure("guard.flight.height"), rules.figure("handrail.height.min")]
         highest = rules.figure("handrail.height.max")
-        gap = rules.figure("opening.stair") or rules.require("opening.general")
+        general = rules.require("opening.general")
+        gap = rules.figure("opening.stair") or general
         return Limits(
             low=max(figure.value_mm for figure in lows if figure is not None),
             high=None if highest is None else highest.value_mm,
             gap=gap.value_mm,
+            level_gap=general.value_mm,
         )
