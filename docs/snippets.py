@@ -71,6 +71,8 @@ class Page:
             check=False,
             encoding="utf-8",
         )
+        if done.returncode not in (0, 1) or "Traceback" in done.stderr:
+            raise RuntimeError(f"{rest} ended with {done.returncode}: {done.stderr}")
         self.said = done.stdout + done.stderr
 
     def _lines(self, rest: str) -> None:
