@@ -157,7 +157,7 @@ def test_separate_holes_are_told_apart() -> None:
 
 def test_one_margin_does_not_make_a_string() -> None:
     margin = perfect(TRUTH, Kind.MARGIN, "string", "N2")
-    with pytest.raises(UndeterminedError, match="the slope of the string string"):
+    with pytest.raises(UndeterminedError, match="the slope of string 'string'"):
         adjust([*RISES, *GOINGS, margin], DATUM)
 
 

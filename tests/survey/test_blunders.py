@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from tests.strategies_survey import DATUM, good_visit, irregular_stair, perfect, read, slipped
 
+from pitchline.kit.units import Unit
 from pitchline.survey.adjust import adjust
 from pitchline.survey.blunders import Blunder, find_blunders, residual_correlations
 from pitchline.survey.readings import Fixed, Kind, Reading
@@ -74,12 +75,29 @@ def test_residuals_of_n_equal_readings_are_correlated_minus_one_over_n_minus_one
 )
 def test_usual_mishaps_are_guessed(value: float, slip: float, cause: str | None) -> None:
     reading = Reading("r", Kind.RUN, "N1", "N2", value, 0.9)
-    assert Blunder(reading, slip, 1.0, 20.0, ()).likely_cause == cause
+    assert Blunder(reading, slip, 1.0, 20.0, ()).likely_cause() == cause
+
+
+@pytest.mark.parametrize(
+    ("inches", "slip", "cause"),
+    [
+        (50.75, 1.0, "one inch"),
+        (50.75, -24.0, "two foot"),
+        (32.5, 9.0, "two figures changed places"),
+        (-32.5, -9.0, "two figures changed places"),
+        (50.75, 1000.0 / 25.4, None),
+        (50.75, 5.5, None),
+    ],
+)
+def test_an_inch_tape_has_mishaps_of_its_own(inches: float, slip: float, cause: str | None) -> None:
+    """32 1/2 read for 23 1/2 is nine inches too large; whole metres are no mishap on a tape of inches."""
+    reading = Reading("r", Kind.RUN, "N1", "N9", inches * 25.4, 0.9)
+    assert Blunder(reading, slip * 25.4, 1.0, 20.0, ()).likely_cause(Unit.INCH) == cause
 
 
 def test_no_mishap_is_guessed_for_angles() -> None:
     reading = Reading("p", Kind.PITCH, "N1", "N9", 0.7, 0.003)
-    assert Blunder(reading, 0.1, 0.003, 20.0, ()).likely_cause is None
+    assert Blunder(reading, 0.1, 0.003, 20.0, ()).likely_cause() is None
 
 
 def test_good_readings_are_seldom_accused() -> None:

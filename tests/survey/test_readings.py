@@ -51,4 +51,5 @@ def test_nosing_numbers(point: str, number: int | None) -> None:
 def test_words() -> None:
     assert in_words(("z", "N4")) == "the height of N4"
     assert in_words(("z", "floor")) == "the height of the lower floor"
-    assert in_words(("slope", "wall string")) == "the slope of the string wall string"
+    assert in_words(("slope", "wall string")) == "the slope of string 'wall string'"
+    assert in_words(("plumb", "plumb line")) == "the position of plumb line 'plumb line'"

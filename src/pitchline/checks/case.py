@@ -1,25 +1,16 @@
 """What every check is given, and how it words what it found."""
 
-import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pitchline.catalogue.rules import Figure, RuleSet
 from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict, judge
-from pitchline.kit.tolerances import CUT_ROUNDING
+from pitchline.kit.words import PLAIN, Words
 from pitchline.survey.next_reading import next_reading
 from pitchline.survey.readings import Coordinate
 
-Show = Callable[[float], str]
-"""How a length in mm is written for the user."""
-
 _WORST_FIRST = (Verdict.FAIL, Verdict.UNSURE, Verdict.ADVICE, Verdict.REPORT, Verdict.PASS)
-
-
-def plain_mm(mm: float) -> str:
-    """A length to a tenth of a millimetre, without its unit and never as "-0.0"."""
-    return f"{round(mm, 1) + 0.0:.1f}"
 
 
 LIMIT_WORDS = {"ge": "at least", "gt": "more than", "le": "at most", "lt": "less than"}
@@ -36,35 +27,13 @@ def worst_first(findings: Sequence[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(findings, key=lambda finding: severity(finding.verdict)))
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
-    """Lengths in sentences, in the unit that ``show`` writes."""
-
-    show: Show = plain_mm
-
-    def mm(self, length: float) -> str:
-        """A length with its unit."""
-        text = self.show(length)
-        return text if text.endswith('"') else f"{text} mm"
-
-    def measured(self, length: float, expanded: float) -> str:
-        """A measured length with its expanded uncertainty."""
-        if self.show(expanded) == self.show(0.0):
-            return self.mm(length)
-        return f"{self.show(length)} ± {self.mm(expanded)}"
-
-    def enough(self, length: float) -> str:
-        """A change of at least this much, rounded up to whole millimetres so that it suffices."""
-        return self.mm(float(math.ceil(length + CUT_ROUNDING)))
-
-
 @dataclass(frozen=True, eq=False)
 class Case:
     """One finished design, the rules of its place, and the words for what is found."""
 
     design: Design
     rules: RuleSet
-    words: Words = Words()
+    words: Words = PLAIN
 
     def at(self, place: str) -> str:
         """Where a finding applies: the design's id and a place in it."""
@@ -97,7 +66,7 @@ class Case:
         """The reading to take when a measured value is unsure: what would sharpen ``wanted`` most."""
         survey = self.design.flight.survey
         known = {coordinate: weight for coordinate, weight in wanted.items() if survey.has(coordinate)}
-        suggestion = next_reading(survey, known, purpose=purpose) if known else None
+        suggestion = next_reading(survey, known, purpose=purpose, show=self.words.show) if known else None
         if suggestion is None:
             return "no further reading of the stair narrows this down: leave more room in the design"
         return suggestion.sentence.removesuffix(".")

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from pitchline.catalogue.rules import RuleSet
-from pitchline.checks.case import Case, Show, Words, plain_mm, worst_first
+from pitchline.checks.case import Case, worst_first
 from pitchline.checks.climbing import check_climbing
 from pitchline.checks.existing import check_existing
 from pitchline.checks.extent import check_extent, check_need, guarding_needed, unguarded_stretches
@@ -16,6 +16,7 @@ from pitchline.checks.openings import Opening, find_openings
 from pitchline.checks.uneven import check_uneven
 from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict
+from pitchline.kit.words import Show, Words, plain_mm
 
 __all__ = ["CheckReport", "HeightAt", "Opening", "check"]
 

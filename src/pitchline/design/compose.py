@@ -23,11 +23,12 @@ from pitchline.design.spacing import Layout, Run
 from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.tolerances import LEAST_CROSSING_DEG, LEAST_PACKER, SAME_POINT
+from pitchline.kit.words import Show, Words, plain_mm
 from pitchline.stair.model import Flight
 
 
-def compose(flight: Flight, brief: Brief, limits: Limits) -> Design:
-    """Lay out one balustrade.
+def compose(flight: Flight, brief: Brief, limits: Limits, show: Show = plain_mm) -> Design:
+    """Lay out one balustrade; ``show`` writes a length in mm in what there is to say about it.
 
     ImpossibleDesignError (one sentence) when the brief leaves nothing to build: ends that overlap, rails that
     cross, a base rail on a string that is not there.
@@ -58,7 +59,9 @@ def compose(flight: Flight, brief: Brief, limits: Limits) -> Design:
         uprights=uprights,
         making=brief.making,
         findings=remarks(
-            Composed(flight, brief, limits, rail_line, posts, layout, uprights, handrail, base, lean)
+            Composed(
+                flight, brief, limits, rail_line, posts, layout, uprights, handrail, base, lean, Words(show)
+            )
         ),
     )
 

@@ -15,12 +15,13 @@ from pitchline.design.spacing import Layout
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.tolerances import HOLD_LENGTH, LEAST_CHEEK, STACK_FIT, WISH_MET
+from pitchline.kit.words import PLAIN, Words
 from pitchline.stair.model import Flight
 
 
 @dataclass(frozen=True, slots=True)
 class Composed:
-    """What has been laid out so far."""
+    """What has been laid out so far, and the words for what is said of it."""
 
     flight: Flight
     brief: Brief
@@ -32,6 +33,7 @@ class Composed:
     handrail: Bar
     base: Bar
     lean: float
+    words: Words = PLAIN
 
 
 def remarks(laid: Composed) -> tuple[Finding, ...]:
@@ -50,14 +52,14 @@ def remarks(laid: Composed) -> tuple[Finding, ...]:
 
 
 def _rail(laid: Composed) -> Iterator[Finding]:
-    line = laid.rail_line
+    line, words = laid.rail_line, laid.words
     where = f"{laid.brief.id}: handrail at nosing {line.tightest}"
     if line.margin < 0:
         yield Finding(
             code="design.rail.height",
             verdict=Verdict.FAIL,
             where=where,
-            text=f"A straight rail at this height misses its window by {-line.margin:.1f} mm at nosing "
+            text=f"A straight rail at this height misses its window by {words.mm(-line.margin)} at nosing "
             f"{line.tightest}. Ways out: {'; '.join(ways_out(laid))}.",
             measured=line.heights[line.tightest - 1],
             limit=line.low if line.heights[line.tightest - 1] < line.low else line.high,
@@ -73,7 +75,7 @@ def _rail(laid: Composed) -> Iterator[Finding]:
             verdict=Verdict.REPORT,
             where=f"{laid.brief.id}: handrail",
             text="The nosings do not lie on one line, so a straight rail cannot be at the wished height above all "
-            f"of them: it is between {min(line.heights):.1f} and {max(line.heights):.1f} mm.",
+            f"of them: it is between {words.show(min(line.heights))} and {words.mm(max(line.heights))}.",
             measured=off,
             limit=wished,
         )
@@ -82,27 +84,27 @@ def _rail(laid: Composed) -> Iterator[Finding]:
 def ways_out(laid: Composed) -> tuple[str, ...]:
     """What would make the rail hold, each with its figure."""
     limits, nosings = laid.limits, laid.flight.nosings
-    heights = laid.rail_line.heights
+    heights, words = laid.rail_line.heights, laid.words
     ways = []
     up = limits.low - min(heights)
     down = None if limits.high is None else limits.high - max(heights)
     if down is None:
-        ways.append(f"raise the whole rail by {math.ceil(up):.0f} mm")
+        ways.append(f"raise the whole rail by {words.rounded_up(up)}")
     elif up <= down:
         middle = (up + down) / 2
         word = "raise" if middle > 0 else "lower"
-        ways.append(f"{word} the whole rail by {abs(middle):.0f} mm")
+        ways.append(f"{word} the whole rail by {words.about(abs(middle))}")
     else:
         spread = max(heights) - min(heights)
         ways.append(
-            f"no straight rail holds: the nosings depart from a line by {spread:.0f} mm over a window of "
-            f"{down - up + spread:.0f} mm, so correct the finished treads by {math.ceil(up - down):.0f} mm"
+            f"no straight rail holds: the nosings depart from a line by {words.about(spread)} over a window of "
+            f"{words.about(down - up + spread)}, so correct the finished treads by {words.rounded_up(up - down)}"
         )
         split = best_break(nosings, limits)
         if split is not None and split.margin >= 0:
             ways.append(
                 f"break the rail on a newel at nosing {split.nosing}, where two straight pieces hold with "
-                f"{split.margin:.0f} mm to spare"
+                f"{words.about(split.margin)} to spare"
             )
     if laid.brief.rail.height is not None and (down is None or up <= down):
         ways.append("leave the rail's height out of the job file, so that the middle of the window is taken")
@@ -121,8 +123,9 @@ def _newels(laid: Composed) -> Iterator[Finding]:
                 code="design.newel.short",
                 verdict=Verdict.FAIL,
                 where=f"{laid.brief.id}: {post.id}, {post.stands}",
-                text=f"The existing newel ends {rail - post.top_z:.0f} mm below the top of the rail that is to meet "
-                "it. Ways out: a longer newel, a lower rail if the window allows, or a piece let onto its top.",
+                text=f"The existing newel ends {laid.words.about(rail - post.top_z)} below the top of the rail that "
+                "is to meet it. Ways out: a longer newel, a lower rail if the window allows, or a piece let onto "
+                "its top.",
                 measured=post.top_z,
                 limit=rail,
             )
@@ -143,8 +146,8 @@ def _proud(laid: Composed) -> Iterator[Finding]:
                     code="design.rail.proud",
                     verdict=Verdict.ADVICE,
                     where=f"{laid.brief.id}: {bar.role.value} at {post.id}",
-                    text=f"The {bar.role.value} is {off:.1f} mm wider than the newel it meets and shows "
-                    f"{off / 2:.1f} mm of end grain on each side: choose a stouter newel or a narrower rail.",
+                    text=f"The {bar.role.value} is {laid.words.mm(off)} wider than the newel it meets and shows "
+                    f"{laid.words.mm(off / 2)} of end grain on each side: choose a stouter newel or a narrower rail.",
                     measured=bar.width,
                     limit=post.across,
                 )
@@ -167,9 +170,9 @@ def _base(laid: Composed) -> Iterator[Finding]:
             code="design.base.nosing",
             verdict=Verdict.ADVICE,
             where=f"{laid.brief.id}: base rail at nosing {nosing}",
-            text=f"The string lies {below:.1f} mm below nosing {nosing}, and what is laid on it is wider than the "
-            "string, so it runs into the treads: choose it no wider than the string, notch it round the nosings, "
-            'or let the base rail stand clear of them (seat = "clear").',
+            text=f"The string lies {laid.words.mm(below)} below nosing {nosing}, and what is laid on it is wider "
+            "than the string, so it runs into the treads: choose it no wider than the string, notch it round the "
+            'nosings, or let the base rail stand clear of them (seat = "clear").',
             measured=below,
             limit=0.0,
         )
@@ -194,8 +197,9 @@ def _spacing(laid: Composed) -> Iterator[Finding]:
             code="design.spacing.neck",
             verdict=Verdict.FAIL,
             where=where,
-            text=f"The uprights are {neck:.0f} mm thinner at the neck than at the foot, more than the whole opening "
-            f"of {allowed:.0f} mm: even side by side they do not keep the limit. Choose a stouter turning.",
+            text=f"The uprights are {laid.words.about(neck)} thinner at the neck than at the foot, more than the "
+            f"whole opening of {laid.words.about(allowed)}: even side by side they do not keep the limit. Choose a "
+            "stouter turning.",
             measured=neck,
             limit=allowed,
         )
@@ -204,7 +208,7 @@ def _spacing(laid: Composed) -> Iterator[Finding]:
 def _odd_ends(laid: Composed) -> Iterator[Finding]:
     """The ends of a fixed module take what is left: too little looks wrong, too much lets a ball through."""
     layout, where = laid.layout, f"{laid.brief.id}: infill"
-    infill = laid.brief.infill
+    infill, words = laid.brief.infill, laid.words
     if infill.spacing.spread is not Spread.MODULE or infill.spacing.module is None:
         return
     ends = [gap for gap in (layout.start_gap, layout.finish_gap) if gap > 0]
@@ -214,8 +218,8 @@ def _odd_ends(laid: Composed) -> Iterator[Finding]:
             code="design.spacing.end",
             verdict=Verdict.ADVICE,
             where=where,
-            text=f"The odd end gap comes out at {max(ends):.1f} mm, more than the {allowed:.1f} mm that the limit "
-            "leaves: centre a gap instead of an upright (or the other way round), or change the module.",
+            text=f"The odd end gap comes out at {words.mm(max(ends))}, more than the {words.mm(allowed)} that the "
+            "limit leaves: centre a gap instead of an upright (or the other way round), or change the module.",
             measured=max(ends),
             limit=allowed,
         )
@@ -224,8 +228,8 @@ def _odd_ends(laid: Composed) -> Iterator[Finding]:
             code="design.spacing.end",
             verdict=Verdict.ADVICE,
             where=where,
-            text=f"The odd end gap is only {min(ends):.1f} mm against {layout.gap:.1f} mm elsewhere and will look "
-            "like a mistake: centre a gap instead of an upright, or change the module.",
+            text=f"The odd end gap is only {words.mm(min(ends))} against {words.mm(layout.gap)} elsewhere and will "
+            "look like a mistake: centre a gap instead of an upright, or change the module.",
             measured=min(ends),
             limit=layout.gap / 3,
         )
@@ -252,10 +256,10 @@ def _sections(laid: Composed) -> Iterator[Finding]:
     for (name, depth, across), seat in zip(depths, seats, strict=True):
         left = depth - seat
         if left < LEAST_CHEEK:
-            yield _thin(brief.id, name, "behind the housing", left)
+            yield _thin(laid, name, "behind the housing", left)
         if width is not None and (across - width) / 2 < LEAST_CHEEK:
             yield _thin(
-                brief.id,
+                laid,
                 name,
                 "beside the bore" if isinstance(making, Bored) else "beside the groove",
                 (across - width) / 2,
@@ -277,30 +281,33 @@ def _stack(laid: Composed) -> Iterator[Finding]:
     making, thickness = laid.brief.making, laid.brief.infill.thickness
     if not isinstance(making, Stacked) or abs(thickness - making.room) <= STACK_FIT:
         return
+    words = laid.words
     side = abs(thickness - making.room) / 2
     thicker = thickness > making.room
     yield Finding(
         code="design.stack.fit",
         verdict=Verdict.FAIL if thicker else Verdict.ADVICE,
         where=f"{laid.brief.id}: infill",
-        text=f"The uprights are {thickness:.1f} mm thick, the layers that hold them {making.room:.1f} mm together: "
+        text=f"The uprights are {words.mm(thickness)} thick, the layers that hold them {words.mm(making.room)} "
+        "together: "
         + (
             "they do not go in. Make them thinner or give them another layer."
             if thicker
-            else f"they lie {side:.1f} mm back on each side and the glue has that to bridge. Make them as thick as "
-            "the layers, or pack them on both sides."
+            else f"they lie {words.mm(side)} back on each side and the glue has that to bridge. Make them as thick "
+            "as the layers, or pack them on both sides."
         ),
         measured=thickness,
         limit=making.room,
     )
 
 
-def _thin(design: str, name: str, where: str, left: float) -> Finding:
+def _thin(laid: Composed, name: str, where: str, left: float) -> Finding:
     return Finding(
         code="design.section.thin",
         verdict=Verdict.FAIL if left <= 0 else Verdict.ADVICE,
-        where=f"{design}: {name}",
-        text=f"Only {left:.1f} mm of wood is left {where}: choose a larger {name} or a smaller housing.",
+        where=f"{laid.brief.id}: {name}",
+        text=f"Only {laid.words.mm(max(left, 0.0))} of wood is left {where}: choose a larger {name} or a smaller "
+        "housing.",
         measured=left,
         limit=LEAST_CHEEK,
     )
@@ -313,8 +320,8 @@ def _pieces(laid: Composed) -> Iterator[Finding]:
             code="design.piece.short",
             verdict=Verdict.ADVICE,
             where=f"{laid.brief.id}: {', '.join(piece.mark for piece in short)}",
-            text=f"Pieces under {HOLD_LENGTH:.0f} mm die into a newel; cut them from a long stick or in a carrier, "
-            "never held by hand at the saw.",
+            text=f"Pieces under {laid.words.about(HOLD_LENGTH)} die into a newel; cut them from a long stick or in a "
+            "carrier, never held by hand at the saw.",
             measured=min(_length(piece) for piece in short),
             limit=HOLD_LENGTH,
         )

@@ -22,7 +22,7 @@ from pitchline.kit.tolerances import (
     NO_CHECK,
     WEAK_PIVOT,
 )
-from pitchline.survey.determined import UndeterminedError, hardly_fixed, undetermined
+from pitchline.survey.determined import HardlyFixedError, UndeterminedError, undetermined
 from pitchline.survey.equations import Equations, FloatArray, Unknown, write_equations
 from pitchline.survey.readings import Coordinate, Fixed, Prior, Reading
 from pitchline.survey.start import starting_values
@@ -279,7 +279,7 @@ def _inverse(equations: Equations, values: FloatArray, design: FloatArray) -> Fl
     pairs = zip(equations.unknowns, spread, strict=True)
     weak = {unknown: float(s) for unknown, s in pairs if unknown[0] in {"x", "z"} and s > HARDLY_FIXED}
     if weak:
-        raise hardly_fixed(weak)
+        raise HardlyFixedError(weak)
     return inverse
 
 

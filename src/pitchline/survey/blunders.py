@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pitchline.kit.tolerances import BLUNDER_SUSPECTED, RIVALS_ALIKE, RIVALS_WITHIN
+from pitchline.kit.units import Unit
 from pitchline.survey.adjust import Adjusted, UndeterminedError, adjust
 from pitchline.survey.equations import FloatArray, unknowns_of
 from pitchline.survey.readings import Kind, Reading
@@ -32,33 +33,35 @@ class Blunder:
     standardised: float
     rivals: tuple[Reading, ...]
 
-    @property
-    def likely_cause(self) -> str | None:
-        """The usual mishap that explains the slip within two standard uncertainties, if one does."""
+    def likely_cause(self, unit: Unit = Unit.MM) -> str | None:
+        """The usual mishap with a tape of this unit that explains the slip within two standard uncertainties."""
         if self.reading.kind is Kind.PITCH:
             return None
-        for cause, size in _MISHAPS.items():
+        for cause, size in _MISHAPS[unit].items():
             times = round(abs(self.slip) / size)
             if 1 <= times <= 3 and self._within(abs(self.slip) - times * size):
                 return cause.format(number=_TIMES[times])
-        digits = str(round(self.reading.value))
+        return "two figures changed places" if self._swapped(unit) else None
+
+    def _swapped(self, unit: Unit) -> bool:
+        """Whether neighbouring figures of the whole mm or inches, put the other way round, explain the slip."""
+        value = self.reading.value
+        digits = str(math.floor(abs(value) / unit.in_mm))
         for k in range(len(digits) - 1):
             swapped = digits[:k] + digits[k + 1] + digits[k] + digits[k + 2 :]
-            if swapped != digits and swapped[-1].isdecimal() and swapped[0].isdecimal():
-                gap = float(digits) - float(swapped) - self.slip
-                if self._within(gap):
-                    return "two figures changed places"
-        return None
+            gap = math.copysign((int(digits) - int(swapped)) * unit.in_mm, value)
+            if swapped != digits and self._within(gap - self.slip):
+                return True
+        return False
 
     def _within(self, gap: float) -> bool:
         return abs(gap) <= 2.0 * self.slip_sigma
 
 
+_FOOT_AND_INCH = {"{number} foot": 304.8, "{number} inch": 25.4}
 _MISHAPS = {
-    "{number} metre": 1000.0,
-    "{number} foot": 304.8,
-    "{number} hundred": 100.0,
-    "{number} inch": 25.4,
+    Unit.MM: {"{number} metre": 1000.0, "{number} hundred": 100.0, **_FOOT_AND_INCH},
+    Unit.INCH: _FOOT_AND_INCH,
 }
 _TIMES = {1: "one", 2: "two", 3: "three"}
 

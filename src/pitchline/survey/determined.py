@@ -7,6 +7,7 @@ import numpy as np
 
 from pitchline.kit.errors import PitchlineError
 from pitchline.kit.tolerances import OPEN_DIRECTION
+from pitchline.kit.words import PLAIN, Words
 from pitchline.survey.equations import Equations, FloatArray, Unknown
 from pitchline.survey.readings import in_words
 
@@ -17,17 +18,32 @@ class UndeterminedError(PitchlineError):
     def __init__(self, groups: Sequence[tuple[Unknown, ...]], sentences: Sequence[str]) -> None:
         self.groups = tuple(groups)
         self.coordinates = tuple(unknown for group in groups for unknown in group)
+        self._sentences = tuple(sentences)
         super().__init__("\n".join(sentences))
 
+    def sentences(self, words: Words = PLAIN) -> tuple[str, ...]:
+        """What is open and what would fix it, a sentence a group, lengths in the user's unit."""
+        return self._sentences
 
-def hardly_fixed(spread: Mapping[Unknown, float]) -> UndeterminedError:
-    """The error for unknowns whose standard uncertainty (mm) is so large that they are as good as open."""
-    worst = max(spread.values())
-    size = f"standard uncertainty up to {worst:.0f} mm" if worst < 10_000.0 else "points lie in one line"
-    named = listed([in_words(unknown) for unknown in spread])
-    ways = _ways(tuple(spread))
-    text = f"The readings hardly fix {named} ({size}); take {ways}."
-    return UndeterminedError([tuple(spread)], [text])
+
+class HardlyFixedError(UndeterminedError):
+    """Unknowns whose standard uncertainty (``spread``, mm) is so large that they are as good as open."""
+
+    def __init__(self, spread: Mapping[Unknown, float]) -> None:
+        self.spread = dict(spread)
+        super().__init__([tuple(spread)], self.sentences())
+
+    def sentences(self, words: Words = PLAIN) -> tuple[str, ...]:
+        """The one sentence, with the worst uncertainty in the user's unit."""
+        worst = max(self.spread.values())
+        lost = worst >= LOST
+        size = "points lie in one line" if lost else f"standard uncertainty up to {words.about(worst)}"
+        named = listed([in_words(unknown) for unknown in self.spread])
+        return (f"The readings hardly fix {named} ({size}); take {_ways(tuple(self.spread))}.",)
+
+
+LOST = 10_000.0
+"""A standard uncertainty (mm) beyond any flight says no more than that its points lie in one line."""
 
 
 def undetermined(equations: Equations, values: FloatArray, *, shake: bool) -> UndeterminedError | None:

@@ -13,6 +13,7 @@ from itertools import combinations
 import numpy as np
 
 from pitchline.kit.tolerances import COVERAGE_FACTOR
+from pitchline.kit.words import Show, Words, plain_mm
 from pitchline.survey.adjust import Adjusted
 from pitchline.survey.equations import FloatArray, unknowns_of, write_equations
 from pitchline.survey.instruments import Instrument, instrument_types, standard_uncertainty
@@ -42,6 +43,12 @@ class Suggestion:
     sigma_after: float
     sentence: str
 
+    @property
+    def where(self) -> str:
+        """The reading in short; what the user named (a level, a plumb line, a string) in quotes."""
+        start = f"'{self.start}'" if self.kind in SET_UP_KINDS else self.start
+        return f"{self.kind} {start} to {self.end}"
+
 
 def next_reading(
     adjusted: Adjusted,
@@ -49,11 +56,12 @@ def next_reading(
     candidates: Sequence[Reading] | None = None,
     instrument: Instrument = USUAL_TAPE,
     purpose: str = "what is wanted",
+    show: Show = plain_mm,
 ) -> Suggestion | None:
     """The reading that cuts the standard uncertainty of the weighted sum ``wanted`` most; None if none can.
 
-    ``candidates`` replaces the readings that ``instrument`` could take; they may speak only of what the
-    survey knows (KeyError otherwise), and their values are not used.
+    The sentence writes lengths as ``show`` does. ``candidates`` replaces the readings that ``instrument`` could
+    take; they may speak only of what the survey knows (KeyError otherwise), and their values are not used.
     """
     if candidates is None:
         candidates = possible_readings(adjusted, instrument)
@@ -70,7 +78,8 @@ def next_reading(
         return None
     reading = candidates[best]
     one, two = math.sqrt(before), math.sqrt(max(before - float(cut[best]), 0.0))
-    sentence = _sentence(adjusted, reading, one, two, purpose)
+    change = Words(show).narrowed(COVERAGE_FACTOR * one, COVERAGE_FACTOR * two)
+    sentence = _sentence(adjusted, reading, f"the uncertainty of {purpose} {change}")
     return Suggestion(reading.kind, reading.start, reading.end, one, two, sentence)
 
 
@@ -151,13 +160,13 @@ def _draft(adjusted: Adjusted, kind: Kind, start: str, end: str) -> Reading:
     return Reading(f"{kind} {start} {end}", kind, start, end, value, 1.0)
 
 
-def _sentence(adjusted: Adjusted, reading: Reading, before: float, after: float, purpose: str) -> str:
+def _sentence(adjusted: Adjusted, reading: Reading, effect: str) -> str:
     ends = {reading.start, reading.end}
     taken = any(r.kind is reading.kind and {r.start, r.end} == ends for r in adjusted.readings)
     words = _IN_WORDS[reading.kind].format(start=reading.start, end=reading.end)
     return (
-        f"The one more reading that helps most is {words}{' (once again)' if taken else ''}: it would bring the "
-        f"uncertainty of {purpose} from ±{COVERAGE_FACTOR * before:.1f} to ±{COVERAGE_FACTOR * after:.1f} mm."
+        f"The one more reading that helps most is {words}{' (once again)' if taken else ''}: it would bring down "
+        f"{effect}."
     )
 
 
@@ -166,7 +175,7 @@ _IN_WORDS = {
     Kind.RUN: "the level run from {start} to {end}",
     Kind.STRAIGHT: "the straight distance from {start} to {end}",
     Kind.PITCH: "the pitch of a straightedge from {start} to {end}",
-    Kind.LEVEL: "the drop from the level line of {start} to {end}",
-    Kind.PLUMB: "the distance from the plumb line {start} to {end}",
-    Kind.MARGIN: "the margin of the string {start} at {end}",
+    Kind.LEVEL: "the drop from the level line of '{start}' to {end}",
+    Kind.PLUMB: "the distance from plumb line '{start}' to {end}",
+    Kind.MARGIN: "the margin of string '{start}' at {end}",
 }

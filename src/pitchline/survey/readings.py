@@ -104,7 +104,7 @@ def nosing_number(point: str) -> int | None:
 
 
 def in_words(coordinate: tuple[str, str]) -> str:
-    """A coordinate, or an unknown of a set-up, as a person would say it."""
+    """A coordinate, or an unknown of a set-up, as a person would say it; a set-up's own name stands in quotes."""
     axis, name = coordinate
     return _WORDS[axis].format(name="the lower floor" if name == "floor" else name)
 
@@ -112,8 +112,8 @@ def in_words(coordinate: tuple[str, str]) -> str:
 _WORDS = {
     "x": "the position along the stair of {name}",
     "z": "the height of {name}",
-    "level": "the height of the level set up at {name}",
-    "plumb": "the position of the plumb line {name}",
-    "string": "the height of the string {name}",
-    "slope": "the slope of the string {name}",
+    "level": "the height of the level set up as '{name}'",
+    "plumb": "the position of plumb line '{name}'",
+    "string": "the height of string '{name}'",
+    "slope": "the slope of string '{name}'",
 }

@@ -8,6 +8,7 @@ import numpy as np
 
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.tolerances import BLUNDER_SUSPECTED, COVERAGE_FACTOR, WEAK_CHECK
+from pitchline.kit.words import Show, Words, plain_mm
 from pitchline.survey.adjust import Adjusted
 from pitchline.survey.blunders import Blunder, find_blunders, names_of
 from pitchline.survey.determined import listed
@@ -73,21 +74,24 @@ def review(
     wanted: Mapping[Coordinate, float] | None = None,
     purpose: str | None = None,
     instrument: Instrument = USUAL_TAPE,
+    show: Show = plain_mm,
 ) -> tuple[Finding, ...]:
     """Findings on the readings: agreement, slips, what is not checked, the reading to take next.
 
     ``wanted`` is the weighted sum of coordinates that the next reading should sharpen, ``purpose`` its name;
-    without it, the least certain nosing coordinate.
+    without it, the least certain nosing coordinate. ``show`` writes a length in mm for the reader; a pitch
+    stays in degrees.
     """
+    words = Words(show)
     blunders, clean = find_blunders(adjusted)
     findings = [_agreement(adjusted)]
-    findings += [_blunder(blunder) for blunder in blunders]
+    findings += [_blunder(blunder, words) for blunder in blunders]
     if blunders:
         findings.append(_agreement(clean, "survey.without-blunders"))
-    findings += _checks(adjusted)
+    findings += _checks(adjusted, words)
     if wanted is None:
         wanted, purpose = _least_certain(adjusted)
-    suggestion = next_reading(clean, wanted, None, instrument, purpose or "what is wanted")
+    suggestion = next_reading(clean, wanted, None, instrument, purpose or "what is wanted", show)
     if suggestion is not None:
         findings.append(suggestion_finding(suggestion))
     return tuple(findings)
@@ -117,19 +121,24 @@ def _agreement(adjusted: Adjusted, code: str = "survey.global") -> Finding:
     return Finding(code, verdict, who, text, measured=chi2, limit=limit, unit="", remedy=remedy)
 
 
-def _blunder(blunder: Blunder) -> Finding:
+def _amount(value: float, unit: str, words: Words) -> str:
+    """A reading or a slip with its unit; ``value`` is in the unit that :func:`_scale` gave."""
+    return f"{value:.2f} deg" if unit == "deg" else words.mm(value)
+
+
+def _blunder(blunder: Blunder, words: Words) -> Finding:
     reading = blunder.reading
     scale, unit = _scale(reading)
     slip, spread = blunder.slip * scale, COVERAGE_FACTOR * blunder.slip_sigma * scale
     value = reading.value * scale
-    places = 2 if unit == "deg" else 1
     sense = "large" if slip > 0 else "small"
     text = (
-        f"'{reading.id}' reads {value:.{places}f} {unit} where the other readings say "
-        f"{value - slip:.{places}f}: about {abs(slip):.{places}f} {unit} too {sense}"
+        f"'{reading.id}' reads {_amount(value, unit, words)} where the other readings say "
+        f"{_amount(value - slip, unit, words)}: about {_amount(abs(slip), unit, words)} too {sense}"
     )
-    if blunder.likely_cause is not None:
-        text += f" ({blunder.likely_cause}?)"
+    cause = blunder.likely_cause(words.unit)
+    if cause is not None:
+        text += f" ({cause}?)"
     text += "."
     if blunder.rivals:
         text += f" The slip could as well be in {listed(names_of(blunder.rivals), 'or')}; nothing tells them apart."
@@ -146,7 +155,7 @@ def _blunder(blunder: Blunder) -> Finding:
     )
 
 
-def _checks(adjusted: Adjusted) -> list[Finding]:
+def _checks(adjusted: Adjusted, words: Words) -> list[Finding]:
     """What nothing checks, what is hardly checked, and the largest slip that could pass among the rest."""
     numbers = adjusted.redundancy_numbers[: len(adjusted.readings)]
     findings = []
@@ -168,7 +177,7 @@ def _checks(adjusted: Adjusted) -> list[Finding]:
         )
     weak = [line for line in reading_table(adjusted) if 0.0 < line.checked < WEAK_CHECK]
     if weak:
-        named = listed([f"'{w.reading.id}' (from {w.smallest_noticed:.0f} {w.unit})" for w in weak])
+        named = listed([f"'{w.reading.id}' (from {_roughly(w, words)})" for w in weak])
         text = f"Hardly checked are {named}: only a slip of that size or more would be noticed."
         findings.append(
             Finding("survey.weakly-checked", Verdict.ADVICE, "readings", text, float(len(weak)), unit="")
@@ -176,15 +185,21 @@ def _checks(adjusted: Adjusted) -> list[Finding]:
     checked = [line for line in reading_table(adjusted) if line.checked > 0.0]
     if checked:
         worst = max(checked, key=lambda line: line.would_move)
-        slip = f"{worst.smallest_noticed:.1f} {worst.unit}"
+        slip = _amount(worst.smallest_noticed, worst.unit, words)
         text = (
             f"Of the readings that are checked, '{worst.reading.id}' could hide the most: a slip up to {slip} "
-            f"may go unnoticed and move a point by {worst.would_move:.1f} mm."
+            f"may go unnoticed and move a point by {words.mm(worst.would_move)}."
         )
         findings.append(
             Finding("survey.hidden-slip", Verdict.REPORT, worst.reading.id, text, worst.would_move)
         )
     return findings
+
+
+def _roughly(line: CheckedReading, words: Words) -> str:
+    """The smallest slip that would be noticed, as far as its figures mean anything."""
+    slip = line.smallest_noticed
+    return f"{slip:.1f} deg" if line.unit == "deg" else words.about(slip)
 
 
 def _least_certain(adjusted: Adjusted) -> tuple[Mapping[Coordinate, float], str]:
@@ -201,7 +216,7 @@ def suggestion_finding(suggestion: Suggestion) -> Finding:
     return Finding(
         "survey.next-reading",
         Verdict.ADVICE,
-        f"{suggestion.kind} {suggestion.start} to {suggestion.end}",
+        suggestion.where,
         suggestion.sentence,
         measured=COVERAGE_FACTOR * suggestion.sigma_after,
         limit=COVERAGE_FACTOR * suggestion.sigma_before,
