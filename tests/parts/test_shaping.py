@@ -65,6 +65,14 @@ def test_planes_that_cross_outside_leave_nothing() -> None:
         cut_to_length(LEVEL, (upright_plane(100.0, -1.0), upright_plane(50.0, 1.0)))
 
 
+def test_a_plane_along_the_piece_is_no_end_cut() -> None:
+    """Even where rounding has turned it by a millionth of a millionth."""
+    along = Plane((0.0, 0.0, 10.0), (1e-12, 0.0, 1.0))
+    cut = cut_to_length(LEVEL, (upright_plane(100.0, -1.0), upright_plane(350.0, 1.0), along))
+    assert cut.length == pytest.approx(250.0)
+    assert len(cut.finish) == 1
+
+
 def test_both_ends_are_needed() -> None:
     with pytest.raises(ValueError, match="both ends"):
         cut_to_length(LEVEL, (upright_plane(100.0, -1.0),))

@@ -12,6 +12,7 @@ from pitchline.kit.geometry.cutbox import CutBox
 from pitchline.kit.geometry.frames import Frame, Plane, Vec3, along, dot
 from pitchline.kit.geometry.lines import Line, Point2
 from pitchline.kit.geometry.outlines import Outline
+from pitchline.kit.tolerances import SAME_DIRECTION
 from pitchline.parts.part import Face
 from pitchline.stair.model import Side
 
@@ -68,20 +69,24 @@ class Cut:
 def cut_to_length(stick: Stick, ends: Sequence[Plane], others: Sequence[Plane] = ()) -> Cut:
     """Cut a stick by end planes given in the edge's axes (outward normals).
 
-    ``others`` are planes along the piece (tapers) that may shorten it but are not end cuts. NothingLeftError
-    when the planes leave nothing, ValueError when they do not bound both ends.
+    End planes that run along the piece are no end cuts and are left out: an upright stuck into a newel by a
+    layout without room is drawn whole. ``others`` are planes along the piece (tapers) that may shorten it but
+    are not end cuts. NothingLeftError when the planes leave nothing, ValueError when they do not bound both
+    ends.
     """
     frame = stick.frame
     planes = [frame.plane_to_local(plane) for plane in ends]
-    starts = [plane for plane in planes if plane.normal[0] < 0]
-    finishes = [plane for plane in planes if plane.normal[0] > 0]
+    starts = [plane for plane in planes if plane.normal[0] < -SAME_DIRECTION]
+    finishes = [plane for plane in planes if plane.normal[0] > SAME_DIRECTION]
     if not starts or not finishes:
         raise ValueError("a piece needs an end plane at both ends")
     if len(starts) == 1 and len(finishes) == 1 and not others and _apart(starts[0], finishes[0], stick):
         low = min(_reach(starts[0], stick))
         high = max(_reach(finishes[0], stick))
     else:
-        low, high = _reach_of_many(stick, [*planes, *(frame.plane_to_local(plane) for plane in others)])
+        low, high = _reach_of_many(
+            stick, [*starts, *finishes, *(frame.plane_to_local(plane) for plane in others)]
+        )
     origin = along(frame.origin, frame.x, low)
     moved = Frame(origin, frame.x, frame.y, frame.z)
     shift = (-low, 0.0, 0.0)
