@@ -123,7 +123,7 @@ def _lower_steps(case: Case) -> Iterator[Finding]:
     free = [z for u, z in nosings[: first - 1] if u < foot.outer]
     if free and not math.isinf(foot.outer):
         text = (
-            f"{len(free)} step{'s' if len(free) > 1 else ''} at the foot {'have' if len(free) > 1 else 'has'} no "
-            f"guarding beside; the drop there is at most {case.words.mm(free[-1])}, below the duty's beginning."
+            f"The lowest {f'{len(free)} steps have' if len(free) > 1 else 'step has'} no guarding beside; the drop "
+            f"there is at most {case.words.mm(free[-1])}, below the duty's beginning."
         )
         yield case.advise("guard.extent.foot", "the foot of the flight", text, "guard.needed.drop")

@@ -60,9 +60,7 @@ def _unverified(case: Case) -> Iterator[Finding]:
     if by_status:
         count = sum(len(ids) for ids in by_status.values())
         listed = "; ".join(f"{word}: {', '.join(ids)}" for word, ids in by_status.items())
-        text = (
-            f"{count} figures used here were not read in the published text ({listed}): check them with it."
-        )
+        text = f"Figures used here but not read in the published text, to be checked with it: {listed}."
         yield Finding("notice.figures", Verdict.ADVICE, case.at("the rules"), text, float(count), unit="")
 
 

@@ -123,7 +123,7 @@ def _infill_openings(design: Design, rules: RuleSet, outlines: Sequence[Polygon]
     balls = _balls([outline for _, outline in placed])
     for (place, outline), ball in zip(placed, balls, strict=True):
         index = names.index(place)
-        kind = OpeningKind.LANDING if outline.bounds[0] >= last else OpeningKind.INFILL
+        kind = OpeningKind.LANDING if outline.centroid.x >= last else OpeningKind.INFILL
         figure = limit_figure(rules, kind)
         expanded = COVERAGE_FACTOR * _gap_sigma(design, index)
         yield Opening(
