@@ -6,8 +6,9 @@ Each step is a pure function of frozen values. A :class:`Memo` handed in by the 
 of every step with the inputs that gave it, so an edit recomputes only what hangs on it.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import TypeVar
 
 from pitchline.catalogue.rules import RuleSet, load_rule_file, load_rule_set
@@ -19,7 +20,8 @@ from pitchline.design.model import Design
 from pitchline.job.value import FlightInput, Job
 from pitchline.kit.errors import Fault, ImpossibleDesignError, InputError
 from pitchline.kit.finding import Finding, Verdict
-from pitchline.kit.units import Unit, show_length
+from pitchline.kit.units import Unit
+from pitchline.kit.words import Show, Words, plain_mm, show_in
 from pitchline.parts.explode import explode
 from pitchline.parts.part import Part
 from pitchline.stair.build import build_flight
@@ -130,18 +132,36 @@ class Memo:
 
 
 def solve(job: Job, memo: Memo | None = None) -> Solved:
-    """Carry a job through every step.
+    """Carry a job through every step; what is found is worded in the job's unit.
 
-    InputError when the readings do not determine the stair or a brief leaves nothing to build.
+    InputError when the readings do not determine a stair (all flights are told) or a brief leaves nothing to
+    build (all designs are told).
     """
-    memo = memo or Memo()
+    memo = Memo() if memo is None else memo
     rules = memo.recall("rules", (job.place, job.rules_file), lambda: rules_of(job))
-    flights = {given.facts.id: _survey(given, memo) for given in job.flights}
-    designs = tuple(
-        _design(index, brief, flights[brief.flight].flight, rules, job.unit, memo)
+    surveyed = _whole(
+        partial(_survey, index, given, job.unit, memo) for index, given in enumerate(job.flights)
+    )
+    flights = {known.flight.id: known.flight for known in surveyed}
+    designs = _whole(
+        partial(_design, index, brief, flights[brief.flight], rules, job.unit, memo)
         for index, brief in enumerate(job.designs)
     )
-    return Solved(job, rules, tuple(flights.values()), designs)
+    return Solved(job, rules, surveyed, designs)
+
+
+def _whole(works: Iterable[Callable[[], T]]) -> tuple[T, ...]:
+    """What each piece of work gives; one InputError with the faults of all where some give none."""
+    done: list[T] = []
+    faults: list[Fault] = []
+    for work in works:
+        try:
+            done.append(work())
+        except InputError as wrong:
+            faults += wrong.faults
+    if faults:
+        raise InputError(faults, "the job")
+    return tuple(done)
 
 
 def rules_of(job: Job) -> RuleSet:
@@ -149,57 +169,61 @@ def rules_of(job: Job) -> RuleSet:
     return load_rule_file(job.rules_file) if job.rules_file else load_rule_set(job.place)
 
 
-def _survey(given: FlightInput, memo: Memo) -> SurveyedFlight:
+def _survey(index: int, given: FlightInput, unit: Unit, memo: Memo) -> SurveyedFlight:
     name = given.facts.id
-    adjusted = memo.recall(f"adjust {name}", (given.readings, given.fixed), lambda: _adjust(given))
+    adjusted = memo.recall(
+        f"adjust {name}", (given.readings, given.fixed), lambda: _adjust(index, given, Words(show_in(unit)))
+    )
     flight = memo.recall(
         f"build {name}", (adjusted, given.facts), lambda: build_flight(adjusted, given.facts)
     )
-    findings = memo.recall(f"review {name}", (adjusted,), lambda: review(adjusted))
+    findings = memo.recall(f"review {name}", (adjusted, unit), lambda: review(adjusted, show=show_in(unit)))
     return memo.recall(
         f"survey {name}", (adjusted, flight, findings), lambda: SurveyedFlight(adjusted, flight, findings)
     )
 
 
-def _adjust(given: FlightInput) -> Adjusted:
+def _adjust(index: int, given: FlightInput, words: Words) -> Adjusted:
     try:
         return adjust(given.readings, given.fixed)
     except UndeterminedError as gap:
-        where = f"flight {given.facts.id}, its readings"
-        faults = [Fault(where, line.rstrip(".")) for line in str(gap).splitlines()]
+        where = f"flights[{index}].readings"
+        faults = [Fault(where, sentence.removesuffix(".")) for sentence in gap.sentences(words)]
         raise InputError(faults, "the job") from gap
 
 
 def _design(index: int, brief: Brief, flight: Flight, rules: RuleSet, unit: Unit, memo: Memo) -> SolvedDesign:
     name = brief.id
-    limits = Limits.of(rules)
+    limits, show = Limits.of(rules), show_in(unit)
     design = memo.recall(
-        f"design {name}", (flight, brief, limits), lambda: _compose(index, brief, flight, limits)
+        f"design {name}", (flight, brief, limits, unit), lambda: _compose(index, brief, flight, limits, show)
     )
     parts = memo.recall(f"parts {name}", (design,), lambda: explode(design))
-    report = memo.recall(
-        f"check {name}", (design, rules, unit), lambda: check(design, rules, lambda mm: show_length(mm, unit))
-    )
-    advice = memo.recall(f"advice {name}", (design,), lambda: next_readings(design))
+    report = memo.recall(f"check {name}", (design, rules, unit), lambda: check(design, rules, show))
+    advice = memo.recall(f"advice {name}", (design, unit), lambda: next_readings(design, show))
     return memo.recall(
         f"solved {name}", (design, parts, report, advice), lambda: SolvedDesign(design, parts, report, advice)
     )
 
 
-def next_readings(design: Design) -> tuple[Finding, ...]:
-    """The one extra reading that would sharpen most the length between the design's two ends."""
+def next_readings(design: Design, show: Show = plain_mm) -> tuple[Finding, ...]:
+    """The one extra reading that would sharpen most the length between the design's two ends.
+
+    ``show`` writes a length in mm for the reader.
+    """
     bay, adjusted = design.bay, design.flight.survey
     ends = ((bay.finish_station, 1.0), (bay.start_station, -1.0))
     wanted: dict[Coordinate, float] = {("x", point): w for point, w in ends if adjusted.has(("x", point))}
     if not wanted or bay.start_station == bay.finish_station:
         return ()
     purpose = f"the length between the two ends of design {design.id}"
-    suggestion = next_reading(adjusted, wanted, purpose=purpose)
+    suggestion = next_reading(adjusted, wanted, purpose=purpose, show=show)
     return () if suggestion is None else (suggestion_finding(suggestion),)
 
 
-def _compose(index: int, brief: Brief, flight: Flight, limits: Limits) -> Design:
+def _compose(index: int, brief: Brief, flight: Flight, limits: Limits, show: Show) -> Design:
     try:
-        return compose(flight, brief, limits)
+        return compose(flight, brief, limits, show)
     except ImpossibleDesignError as nothing:
-        raise InputError([Fault(f"designs[{index}] ({brief.id})", str(nothing))], "the job") from nothing
+        problem = f"design {brief.id} cannot be built: {nothing}"
+        raise InputError([Fault(f"designs[{index}]", problem)], "the job") from nothing
