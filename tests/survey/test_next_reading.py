@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 from tests.strategies_survey import DATUM, good_visit, irregular_stair, perfect
 
+from pitchline.kit.units import Unit
+from pitchline.kit.words import show_in
 from pitchline.survey.adjust import adjust
 from pitchline.survey.instruments import Instrument
 from pitchline.survey.next_reading import LEVEL_REACH, TAPE_REACH, next_reading, possible_readings
@@ -71,3 +73,21 @@ def test_a_repeat_is_said_to_be_one() -> None:
     suggestion = next_reading(adjusted, {("z", "N9"): 1.0}, again)
     assert suggestion is not None
     assert "(once again)" in suggestion.sentence
+
+
+def test_the_sentence_names_a_plumb_line_and_speaks_the_users_unit() -> None:
+    """One run of sigma s from the line to each end: the span has s sqrt 2, a plumb reading again s sqrt 1.5."""
+    plumbs = [
+        Reading(f"plumb {point}", Kind.PLUMB, "plumb line", point, value, 2.0)
+        for point, value in (("N1", -2000.0), ("N9", 10.0))
+    ]
+    again = [Reading("again", Kind.PLUMB, "plumb line", "N1", -2000.0, 2.0)]
+    adjusted = adjust(plumbs, DATUM)
+    suggestion = next_reading(adjusted, {("x", "N9"): 1.0}, again, purpose="the run", show=show_in(Unit.INCH))
+    assert suggestion is not None
+    assert suggestion.sigma_before == pytest.approx(2.0 * math.sqrt(2.0))
+    assert suggestion.sigma_after == pytest.approx(2.0 * math.sqrt(1.5))
+    sixty_fourths = [round(2.0 * s / 25.4 * 64) for s in (suggestion.sigma_before, suggestion.sigma_after)]
+    assert sixty_fourths == [14, 12]
+    assert "the distance from plumb line 'plumb line' to N1 (once again)" in suggestion.sentence
+    assert suggestion.sentence.endswith('the uncertainty of the run from ±7/32" to ±3/16".')

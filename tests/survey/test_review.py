@@ -1,15 +1,20 @@
 """What the review says, and that it names things as the maker booked them."""
 
 import math
+import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from tests.strategies_survey import DATUM, GAUGE, good_visit, irregular_stair, perfect, read, slipped
 
 from pitchline.kit.finding import Finding, Verdict
+from pitchline.kit.units import Unit
+from pitchline.kit.words import show_in
 from pitchline.survey.adjust import adjust
+from pitchline.survey.next_reading import Suggestion
 from pitchline.survey.readings import Kind, Reading
-from pitchline.survey.review import reading_table, review
+from pitchline.survey.review import reading_table, review, suggestion_finding
 
 TRUTH = irregular_stair(np.random.default_rng(17))
 PLAN = good_visit(TRUTH)
@@ -107,3 +112,28 @@ def test_the_next_reading_is_for_what_is_wanted() -> None:
     assert advice.measured is not None
     assert advice.limit is not None
     assert advice.measured < advice.limit
+
+
+def test_a_job_in_inches_reads_inches() -> None:
+    """An inch too much on 300 mm and more: 25.4 mm; the numbers behind the sentence stay in mm."""
+    adjusted = adjust(slipped(PLAN, "straight N7 N10", 25.4), DATUM)
+    findings = review(adjusted, show=show_in(Unit.INCH))
+    (blunder,) = by_code(findings, "survey.blunder")
+    assert 'about 1" too large (one inch?)' in blunder.text
+    assert blunder.measured == pytest.approx(25.4, abs=1e-3)
+    assert blunder.unit == "mm"
+    assert not [finding.text for finding in findings if re.search(r"\bmm\b", finding.text)]
+    plain = review(adjusted)
+    assert [replace(f, text="") for f in plain] == [replace(f, text="") for f in findings]
+
+
+def test_a_pitch_stays_in_degrees() -> None:
+    adjusted = adjust(slipped(PLAN, "pitch N1 N13", math.radians(3.0)), DATUM)
+    (blunder,) = by_code(review(adjusted, show=show_in(Unit.INCH)), "survey.blunder")
+    assert "about 3.00 deg too large" in blunder.text
+
+
+def test_the_place_of_a_suggestion_quotes_what_the_user_named() -> None:
+    suggestion = Suggestion(Kind.PLUMB, "plumb line", "N1", 1.0, 0.5, "")
+    assert suggestion_finding(suggestion).where == "plumb 'plumb line' to N1"
+    assert suggestion_finding(replace(suggestion, kind=Kind.RUN, start="N3")).where == "run N3 to N1"
