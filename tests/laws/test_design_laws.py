@@ -452,7 +452,7 @@ def test_fillets_and_uprights_fill_each_rail_from_end_to_end(case: tuple[Flight,
         covered = sum(_chord(outline.points, line) for outline in band_outlines(design, band))
         label = "rail" if band.bar is design.handrail else "base"
         housed = [piece for piece in design.uprights if piece.outline.edge(label)]
-        if any({"start", "finish"} & set(piece.outline.labels) for piece in housed):
+        if not housed or any({"start", "finish"} & set(piece.outline.labels) for piece in housed):
             continue
         wood = sum(piece.width / math.cos(piece.lean + line.angle) for piece in housed)
         play = band.end_play * len(housed) / math.cos(housed[0].lean + line.angle)
