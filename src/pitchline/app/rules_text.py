@@ -20,6 +20,7 @@ from pitchline.catalogue.rules import (
     load_rule_file,
     load_rule_set,
 )
+from pitchline.kit.errors import InputError
 
 COLUMNS = 100
 ASK = "not read in the text itself: ask your building authority"
@@ -59,8 +60,7 @@ def one_rule_set(rules_id: str) -> Iterator[str]:
 
     InputError for an id that does not exist, naming the nearest, and for a file that cannot be used.
     """
-    own = rules_id.endswith(".toml")
-    rules = load_rule_file(Path(rules_id)) if own else load_rule_set(rules_id)
+    rules = _loaded(rules_id)
     yield from _head(rules)
     yield from _figures(rules)
     yield from _choices(rules.choices.values())
@@ -68,6 +68,15 @@ def one_rule_set(rules_id: str) -> Iterator[str]:
     yield from _sources(rules)
     yield from _legend()
     yield from _notes("Cautions", rules.cautions)
+
+
+def _loaded(rules_id: str) -> RuleSet:
+    if rules_id.endswith(".toml"):
+        return load_rule_file(Path(rules_id))
+    try:
+        return load_rule_set(rules_id)
+    except InputError as unknown:
+        raise InputError(unknown.faults, "the command") from unknown
 
 
 def _head(rules: RuleSet) -> Iterator[str]:
