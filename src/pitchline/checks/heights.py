@@ -116,7 +116,7 @@ def _remedy(case: Case, worst: HeightAt, figure: Figure, beside: Sequence[Height
         return case.reading_wanted(wanted, f"the rail's height over {worst.nosing}")
     if verdict is not Verdict.FAIL:
         return None
-    return _shift(case, -spare(worst, figure), figure, beside)
+    return _shift(case, -min(spare(height, figure) for height in beside), figure, beside)
 
 
 def _shift(case: Case, change: float, figure: Figure, beside: Sequence[HeightAt]) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from pitchline.catalogue.rules import Figure
 from pitchline.checks.case import Case, severity
 from pitchline.checks.openings import Opening, OpeningKind, limit_figure, triangle_share
-from pitchline.checks.setting_out import height_weights
+from pitchline.checks.setting_out import height_weights, triangle_place
 from pitchline.checks.silhouettes import ends_of
 from pitchline.design.brief import Spread
 from pitchline.kit.finding import Finding, Verdict, judge
@@ -24,7 +24,7 @@ def check_openings(case: Case, openings: Sequence[Opening]) -> Iterator[Finding]
     for kind, code in _CODES.items():
         found = [opening for opening in openings if opening.kind is kind]
         if found:
-            yield _finding(case, code, worst_of(found))
+            yield _finding(case, code, found)
         elif kind is OpeningKind.UNDER:
             text = "Nothing is open under the base rail: it lies on what is below it."
             yield Finding(code, Verdict.PASS, case.at("under the base rail"), text, unit="")
@@ -35,7 +35,8 @@ def worst_of(openings: Sequence[Opening]) -> Opening:
     return min(openings, key=lambda opening: (severity(opening.verdict), -round(opening.ball.diameter, 2)))
 
 
-def _finding(case: Case, code: str, worst: Opening) -> Finding:
+def _finding(case: Case, code: str, found: Sequence[Opening]) -> Finding:
+    worst = worst_of(found)
     figure = limit_figure(case.rules, worst.kind)
     text = f"The largest ball that passes {worst.where} is "
     text += case.words.measured(worst.ball.diameter, worst.expanded)
@@ -54,25 +55,31 @@ def _finding(case: Case, code: str, worst: Opening) -> Finding:
         expanded_uncertainty=worst.expanded,
         limit=worst.limit,
         rule=case.rules.ref(rule),
-        remedy=_remedy(case, worst, figure),
+        remedy=_remedy(case, worst, hardest_of(found), figure),
     )
 
 
-def _remedy(case: Case, worst: Opening, figure: Figure) -> str | None:
+def hardest_of(openings: Sequence[Opening]) -> Opening:
+    """The opening whose ball with its uncertainty reaches furthest: once it passes, all do."""
+    limited = [opening for opening in openings if opening.limit is not None]
+    return max(limited or openings, key=lambda opening: opening.ball.diameter + opening.expanded)
+
+
+def _remedy(case: Case, worst: Opening, hardest: Opening, figure: Figure) -> str | None:
     if worst.verdict is Verdict.UNSURE:
         return _reading(case, worst)
     if worst.verdict is not Verdict.FAIL:
         return None
     if worst.kind is OpeningKind.UNDER:
-        return _lower_base(case, worst, figure)
-    return _closer_uprights(case, worst, figure)
+        return _lower_base(case, hardest, figure)
+    return _closer_uprights(case, hardest, figure)
 
 
 def _reading(case: Case, worst: Opening) -> str:
     if worst.kind is OpeningKind.UNDER:
-        nosing = max(worst.step or 0, 1)
-        wanted = height_weights(case.design, case.design.base.bottom, nosing).wanted()
-        return case.reading_wanted(wanted, f"the base rail's height over N{nosing}")
+        nosing, level = triangle_place(case.design, worst.step or 0)
+        wanted = height_weights(case.design, case.design.base.bottom, nosing, level).wanted()
+        return case.reading_wanted(wanted, f"the base rail's height over {level}")
     foot, head = ends_of(case.design)
     return case.reading_wanted(
         {("x", head.station): 1.0, ("x", foot.station): -1.0}, "the run between the ends"

@@ -17,7 +17,7 @@ import shapely
 from shapely.geometry import Polygon, box
 
 from pitchline.catalogue.rules import Figure, RuleSet
-from pitchline.checks.setting_out import rail_height_expanded
+from pitchline.checks.setting_out import rail_height_expanded, triangle_place
 from pitchline.checks.silhouettes import EndFacts, ends_of, solids_of, span_of, steps_line
 from pitchline.design.brief import Spread
 from pitchline.design.model import Design
@@ -275,8 +275,10 @@ def triangle_share(slope: float) -> float:
 
 def _under_expanded(design: Design, step: int) -> float:
     """Expanded uncertainty of the ball over a step: that of the rail's height over its tread, in proportion."""
-    tread = max(step, 1)
-    return triangle_share(design.base.bottom.slope) * rail_height_expanded(design, design.base.bottom, tread)
+    underside = design.base.bottom
+    return triangle_share(underside.slope) * rail_height_expanded(
+        design, underside, *triangle_place(design, step)
+    )
 
 
 def _exempt(design: Design, rules: RuleSet, step: int) -> bool:

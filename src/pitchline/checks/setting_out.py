@@ -29,10 +29,21 @@ class HeightWeights:
         return weights
 
 
-def height_weights(design: Design, line: Line, nosing: int) -> HeightWeights:
-    """Weights for the height of a line, set out from the end nosings, over a nosing counted from 1.
+def triangle_place(design: Design, step: int) -> tuple[int, str]:
+    """Where the triangle over a tread is as high as it gets: the nosing beyond it, and the tread's own level.
 
-    A mark that lies further along by du raises the line there by -slope du; the nosing itself, further along by
+    Step 0 is the lower floor; beyond the last nosing nothing rises, so the last one stands for itself.
+    """
+    names = design.flight.nosing_names
+    level = "floor" if step == 0 else names[step - 1]
+    return min(step + 1, len(names)), level
+
+
+def height_weights(design: Design, line: Line, nosing: int, level: str | None = None) -> HeightWeights:
+    """Weights for the height of a line, set out from the end nosings, plumb at a nosing counted from 1.
+
+    The height is that over the nosing itself, or over the level of another point (the tread before it, say). A
+    mark that lies further along by du raises the line there by -slope du; the nosing itself, further along by
     du, meets the line slope du higher.
     """
     names, nosings = design.flight.nosing_names, design.flight.nosings
@@ -41,12 +52,13 @@ def height_weights(design: Design, line: Line, nosing: int) -> HeightWeights:
     height = dict.fromkeys(names[:1], 1.0 - share)
     height[names[-1]] = height.get(names[-1], 0.0) + share
     here = names[nosing - 1]
-    height[here] = height.get(here, 0.0) - 1.0
     along = {name: -line.slope * weight for name, weight in height.items()}
+    along[here] = along.get(here, 0.0) + line.slope
+    height[level or here] = height.get(level or here, 0.0) - 1.0
     return HeightWeights(along, height)
 
 
-def rail_height_expanded(design: Design, line: Line, nosing: int) -> float:
-    """Expanded uncertainty (k = 2) of the height of a line over a nosing counted from 1, mm."""
-    weights = height_weights(design, line, nosing)
+def rail_height_expanded(design: Design, line: Line, nosing: int, level: str | None = None) -> float:
+    """Expanded uncertainty (k = 2) of the height that ``height_weights`` speaks of, mm."""
+    weights = height_weights(design, line, nosing, level)
     return math.hypot(design.flight.expanded(weights.along, weights.height), SETTING_OUT)
