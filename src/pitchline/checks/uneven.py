@@ -40,14 +40,32 @@ def _going_weights(
 
 
 def neighbours_of(number: int, count: int) -> tuple[int, ...]:
-    """The numbers (from 1) of the one or two steps beside a step."""
-    return tuple(k for k in (number - 1, number + 1) if 1 <= k <= count)
+    """The numbers (from 1) of the steps beside a step; the first and the last look at the two next to them."""
+    middle = min(max(number, 2), count - 1)
+    return tuple(k for k in (middle - 1, middle, middle + 1) if k != number and 1 <= k <= count)
 
 
-def departure(steps: Sequence[Step], number: int) -> float:
+def departure(sizes: Sequence[float], number: int) -> float:
     """How much a step's size (numbered from 1) differs from the mean of its neighbours', mm."""
-    beside = neighbours_of(number, len(steps))
-    return steps[number - 1].size - sum(steps[k - 1].size for k in beside) / len(beside)
+    beside = neighbours_of(number, len(sizes))
+    return sizes[number - 1] - sum(sizes[k - 1] for k in beside) / len(beside)
+
+
+def odd_steps(sizes: Sequence[float], allowed: Sequence[float]) -> dict[int, float]:
+    """The steps that are out of step with their neighbours, by number, with their departures.
+
+    A step is odd when it departs by more than its entry in ``allowed``. The oddest is named first and then taken
+    to be as its neighbours are, so that it does not make its neighbours look odd too.
+    """
+    evened, odd = list(sizes), dict[int, float]()
+    while True:
+        offs = {k: departure(evened, k) for k in range(1, len(sizes) + 1) if k not in odd}
+        over = {k: off for k, off in offs.items() if abs(off) > allowed[k - 1]}
+        if not over:
+            return dict(sorted(odd.items()))
+        oddest = max(over, key=lambda k: (abs(over[k]), -k))
+        odd[oddest] = over[oddest]
+        evened[oddest - 1] -= over[oddest]
 
 
 def _departure_expanded(flight: Flight, count: int, number: int, weights: Weights) -> float:
@@ -67,20 +85,18 @@ def _trips(
     """Steps that differ from their neighbours' mean by more than the tolerance and more than is uncertain."""
     if len(steps) < 3:
         return
-    figure = case.rules.figure(figure_id)
+    figure, words = case.rules.figure(figure_id), case.words
     tolerance = TRIP_STEP if figure is None else figure.value_mm
-    for number, step in enumerate(steps, start=1):
-        off = departure(steps, number)
-        if abs(off) <= tolerance:
-            continue
-        expanded = _departure_expanded(case.design.flight, len(steps), number, weights)
-        if abs(off) <= expanded:
-            continue
+    flight, count = case.design.flight, len(steps)
+    expanded = [_departure_expanded(flight, count, number, weights) for number in range(1, count + 1)]
+    odd = odd_steps([step.size for step in steps], [max(tolerance, spread) for spread in expanded])
+    for number, off in odd.items():
+        step = steps[number - 1]
         word = {"rise": ("higher", "lower"), "going": ("longer", "shorter")}[name][off < 0.0]
-        by = case.words.measured(abs(off), expanded)
+        by = words.measured(abs(off), expanded[number - 1])
         text = (
-            f"{step.name.capitalize()} ({case.words.mm(step.size)}) is {by} {word} than its neighbours' mean, more "
-            f"than {case.words.mm(tolerance)}: a foot may trip there."
+            f"{step.name.capitalize()} ({words.mm(step.size)}) is {by} {word} than its neighbours' mean, more than "
+            f"{words.mm(tolerance)}: a foot may trip there."
         )
         yield Finding(
             f"stair.trip.{name}",
@@ -88,7 +104,7 @@ def _trips(
             case.at(step.name),
             text,
             off,
-            expanded,
+            expanded[number - 1],
             tolerance,
             rule=None if figure is None else case.rules.ref(figure_id),
             remedy="mark the step, light it, or even it out with the finish",
