@@ -113,3 +113,6 @@ CUT_ROUNDING = 0.4
 SEAM = 1e-4
 """Silhouettes that touch are let into one another by this, so that rounding opens no seam between them: a tenth
 of a thousandth of a millimetre, far below what a ball is found to."""
+
+CORNER_MISS = 1e-5
+"""A corner that stands past a plane by less than this, mm, is rounding: far below the finest shaving."""

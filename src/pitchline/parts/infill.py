@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from pitchline.design.bay import half_plane
 from pitchline.design.brief import Bored, Grooved, Shape, Stacked
 from pitchline.design.model import Bar, BarRole, Design, Upright
+from pitchline.kit.geometry.cutbox import CutBox
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.geometry.outlines import HalfPlane, Outline
+from pitchline.kit.tolerances import CORNER_MISS, SAME_POINT
 from pitchline.parts.part import Feature, Part, Role, RoundBar, RoundOver, Turning
 from pitchline.parts.rails import layer_letter, layer_y
-from pitchline.parts.shaping import NothingLeftError, Stick, cut_to_length, edge_planes, face_names
+from pitchline.parts.shaping import Cut, NothingLeftError, Stick, cut_to_length, edge_planes, face_names
 
 
 def end_planes(design: Design) -> dict[str, Plane]:
@@ -35,7 +37,7 @@ def _upright(design: Design, upright: Upright) -> Part:
     up = _up(upright)
     centre = (upright.foot[0], upright.y, upright.foot[1])
     stick = Stick(centre, up, upright.width, upright.thickness)
-    cut = cut_to_length(stick, edge_planes(upright.outline, ("left", "right"), end_planes(design)))
+    cut = _cut_upright(design, upright, stick)
     lift = (upright.foot[0] - cut.frame.origin[0]) * up[0] + (upright.foot[1] - cut.frame.origin[2]) * up[1]
     return Part(
         place=upright.mark,
@@ -53,6 +55,41 @@ def _upright(design: Design, upright: Upright) -> Part:
         length_sigma=0.0,
         face_names=face_names(cut.frame, design.side),
     )
+
+
+def _cut_upright(design: Design, upright: Upright, stick: Stick) -> Cut:
+    """Cut by what its outline meets, and by what only its corners meet where an end face is twisted."""
+    planes = list(edge_planes(upright.outline, ("left", "right"), end_planes(design)))
+    cut = cut_to_length(stick, planes)
+    for plane in _near_misses(design, upright):
+        body = CutBox(cut.length, stick.width, stick.thickness, (*cut.start, *cut.finish))
+        local = cut.frame.plane_to_local(plane)
+        if max(local.distance(corner) for corner in body.corners) > CORNER_MISS:
+            planes.append(plane)
+            cut = cut_to_length(stick, planes)
+    return cut
+
+
+def _near_misses(design: Design, upright: Upright) -> Iterator[Plane]:
+    """Planes around the field that the outline does not meet but passes nearer than half the upright's thickness."""
+    bay = design.bay
+    ends = end_planes(design)
+    planes = [
+        (label, ends[label])
+        for label, closed in (("start", bay.closed_start), ("finish", bay.closed_finish))
+        if closed
+    ]
+    if not isinstance(design.making, Bored):
+        planes += [("rail", _seat_plane(design.handrail, 1.0)), ("base", _seat_plane(design.base, -1.0))]
+    for label, plane in planes:
+        points = [(u, upright.y, z) for u, z in upright.outline.points]
+        if label not in upright.outline.labels and max(map(plane.distance, points)) > -upright.thickness / 2:
+            yield plane
+
+
+def _seat_plane(bar: Bar, outwards: float) -> Plane:
+    seat = bar.seat or bar.face
+    return Plane((0.0, bar.y, seat.z0), (outwards * seat.normal[0], 0.0, outwards * seat.normal[1]))
 
 
 def _up(upright: Upright) -> tuple[float, float]:
@@ -131,10 +168,15 @@ def _band(design: Design, making: Grooved | Stacked, bar: Bar) -> Band:
     )  # fmt: skip
 
 
+def reaches(upright: Upright, bar: Bar) -> bool:
+    """Whether an upright goes into a bar, be it only with the tip of an end that dies into a newel."""
+    sense = 1.0 if bar.role is BarRole.HANDRAIL else -1.0
+    return max(sense * (z - bar.face.at(u)) for u, z in upright.outline.points) > SAME_POINT
+
+
 def band_outlines(design: Design, band: Band) -> tuple[Outline, ...]:
     """The places between the uprights in a band, from the foot of the stair, end play taken off."""
-    label = "rail" if band.bar.role is BarRole.HANDRAIL else "base"
-    housed = [upright for upright in design.uprights if upright.outline.edge(label) is not None]
+    housed = [upright for upright in design.uprights if reaches(upright, band.bar)]
     whole = _band_field(design, band)
     pieces = []
     for before, after in zip([None, *housed], [*housed, None], strict=True):

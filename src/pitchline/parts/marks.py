@@ -14,7 +14,7 @@ from pitchline.design.brief import Bored, Grooved, Spread
 from pitchline.design.model import Bar, BarRole, Design, Upright
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.geometry.lines import Line
-from pitchline.parts.infill import Band, bands
+from pitchline.parts.infill import Band, bands, reaches
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,9 +157,8 @@ def _crossing(plane: Plane, line: Line, y: float) -> float:
 
 def _stands(design: Design, bar: Bar, run: _Run) -> Iterator[tuple[Upright, float, float]]:
     """The uprights that stand on a rail, with both sides' places along its face."""
-    label = "rail" if bar.role is BarRole.HANDRAIL else "base"
     for upright in design.uprights:
-        if upright.outline.edge(label) is not None:
+        if reaches(upright, bar):
             left, right = (_side_crossing(upright, side, bar.face) for side in ("left", "right"))
             yield upright, run.rake(left), run.rake(right)
 
