@@ -163,8 +163,33 @@ def _layers(design: Design, bar: Bar, making: Stacked) -> Iterator[Part]:
         low, high = outer if housed else (bar.bottom, bar.top)
         made = _between(bar, low, high, layer_y(design, making, layer), making.layer_thickness)
         place = f"{bar.id}{layer_letter(layer)}"
-        part = _part(design, bar, made, place, strip_role if housed else cheek_role, ())
+        rounded = _layer_round_over(design, bar, making, layer, made.cut.frame)
+        part = _part(design, bar, made, place, strip_role if housed else cheek_role, tuple(rounded))
         yield replace(part, material=making.material)
+
+
+def layer_round_over(bar: Bar, making: Stacked) -> float:
+    """Radius on the outer upper edges of a stacked rail: no more than one layer takes."""
+    widest = making.layer_thickness if making.layers > 1 else making.layer_thickness / 2
+    return min(bar.round_over, widest, bar.depth)
+
+
+def _layer_round_over(
+    design: Design, bar: Bar, making: Stacked, layer: int, frame: Frame
+) -> Iterator[Feature]:
+    """The outer upper edges of the outermost layers; a base strip below blocks has no upper edge to round."""
+    radius = layer_round_over(bar, making)
+    if radius <= 0 or (bar.role is BarRole.BASE and layer in making.member_layers):
+        return
+    nu, nz = bar.top.normal
+    edges = []
+    for outermost, sense in ((1, 1.0), (making.layers, -1.0)):
+        if layer == outermost:
+            y = sense * design.side.towards_stair
+            _, width, thick = frame.direction_to_local((nu, y, nz))
+            edges.append((1 if width > 0 else -1, 1 if thick > 0 else -1))
+    if edges:
+        yield RoundOver(tuple(edges), radius)
 
 
 def _packer(design: Design, bar: Bar) -> Part:

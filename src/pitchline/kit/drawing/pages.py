@@ -4,8 +4,8 @@ The words and numbers of a job are handed over as JSON and shown as they are: no
 markup. The same sheets give the same bytes. Typesetting needs no network and no font of the machine.
 """
 
-import io
 import json
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -101,19 +101,34 @@ def _font_book(fonts: Path) -> Any:
 
 
 def _print_at_full_size(pdf: bytes) -> bytes:
-    """Adds to the catalogue that viewers shall not scale when printing (ISO 32000-1, 12.2)."""
-    from pypdf import PdfWriter  # noqa: PLC0415 - a heavy library that `check` must not load
-    from pypdf.generic import BooleanObject, DictionaryObject, NameObject  # noqa: PLC0415 - as above
+    """Adds to the catalogue that viewers shall not scale when printing (ISO 32000-1, 12.2).
 
-    writer = PdfWriter(io.BytesIO(pdf.rstrip(b"\r\n") + b"\n"), incremental=True)
-    catalogue = writer.root_object
-    wishes = DictionaryObject(catalogue.get("/ViewerPreferences", DictionaryObject()))
-    wishes[NameObject("/PrintScaling")] = NameObject("/None")
-    wishes[NameObject("/DisplayDocTitle")] = BooleanObject(True)
-    catalogue[NameObject("/ViewerPreferences")] = wishes
-    written = io.BytesIO()
-    writer.write(written)
-    return written.getvalue()
+    The catalogue is written once more at the end, as an incremental update (ISO 32000-1, 7.5.6, from memory);
+    the typesetter writes a plain cross-reference table, so nothing else of the file need be read. OutputError
+    if it does not.
+    """
+    trailer = _TRAILER.search(pdf)
+    catalogue = trailer and re.search(rb"\n%s 0 obj\n(.*?)\nendobj" % trailer["root"], pdf, re.DOTALL)
+    if not trailer or not catalogue:
+        raise OutputError("The typeset sheets have no plain catalogue; install the typesetter again.")
+    wishes, count = _PREFERENCES.subn(rb"\1/PrintScaling/None/DisplayDocTitle true", catalogue[1])
+    if not count:
+        wishes = catalogue[1].replace(
+            b"<<", b"<</ViewerPreferences<</PrintScaling/None/DisplayDocTitle true>>", 1
+        )
+    whole = pdf.rstrip(b"\r\n") + b"\n"
+    place = len(whole)
+    whole += b"%s 0 obj\n%s\nendobj\n" % (trailer["root"], wishes)
+    table = b"xref\n%s 1\n%010d 00000 n\r\n" % (trailer["root"], place)
+    words = trailer["words"] + b"/Prev " + trailer["start"]
+    return b"%s%strailer\n<<%s>>\nstartxref\n%d\n%%%%EOF\n" % (whole, table, words, len(whole))
+
+
+_TRAILER = re.compile(
+    rb"\ntrailer\s*<<(?P<words>.*?/Root (?P<root>\d+) 0 R.*?)>>\s*startxref\s+(?P<start>\d+)\s+%%EOF\s*\Z",
+    re.DOTALL,
+)
+_PREFERENCES = re.compile(rb"(/ViewerPreferences\s*<<)")
 
 
 def sheet_data(pages: tuple[Page, ...], title_block: TitleBlock, fonts: Path = FONT_FOLDER) -> Json:
