@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
+from pitchline.checks.run import CheckReport
 from pitchline.design.model import Design
 from pitchline.kit.drawing.marks import Drawing, bounds, scale_name
 from pitchline.kit.drawing.scales import INCH_SCALES, ISO_SCALES
@@ -19,17 +20,21 @@ from pitchline.kit.drawing.sheet import (
 from pitchline.kit.drawing.svg import Picture, write_svg
 from pitchline.kit.units import Unit, show_length
 from pitchline.parts.explode import Group
+from pitchline.sheets.arrange import GAP, View, in_columns, in_rows
+from pitchline.sheets.bevelcards import bevel_card, distinct_angles
 from pitchline.sheets.elevation import elevation
-from pitchline.sheets.partviews import bevel_card, distinct_angles, families, part_drawing
+from pitchline.sheets.families import families
+from pitchline.sheets.gapview import gap_drawing, neighbours
+from pitchline.sheets.listview import list_picture
+from pitchline.sheets.openingsview import openings_drawing, pressing
+from pitchline.sheets.partviews import part_drawing
 from pitchline.sheets.plan import plan
+from pitchline.sheets.schedule import schedule
 from pitchline.sheets.sections import base_section, rail_section
 from pitchline.sheets.stairview import stair_drawing
 from pitchline.solids.drawn import picture_marks
 from pitchline.solids.picture import Picture as Scene
 from pitchline.stair.model import Flight, Side
-
-GAP = 8.0
-"""Paper mm between views."""
 
 PLAN_HEIGHT = 90.0
 """Paper mm that the plan may be high, so that the sections below it keep a useful scale."""
@@ -123,8 +128,15 @@ ELEVATION_NOTES = (
 )
 
 
+OPENING_NOTES = (
+    "Heights are plumb, from the finished nosing to the TOP of the handrail; ± is the expanded uncertainty (k = 2).",
+    "A ball is the largest that passes its opening, drawn at its place; shown are the openings nearest their limits.",
+    "All openings and all heights stand in the lists.",
+)
+
+
 def stair_sheet(flight: Flight, side: Side, style: Style) -> Sheet:
-    """The stair as surveyed."""
+    """The stair as surveyed, and beside it the sizes of its steps where there is room."""
     field = _room(style, STAIR_NOTES)
     drawn = fitted(
         lambda scale: stair_drawing(flight, side, style.show, scale),
@@ -132,30 +144,80 @@ def stair_sheet(flight: Flight, side: Side, style: Style) -> Sheet:
         field.height - CAPTION_HEIGHT,
         style.scales,
     )
-    return _sheet(f"Flight {flight.id} as surveyed", (drawn,), style, STAIR_NOTES)
+    title = f"Flight {flight.id} as surveyed"
+    return _with_table(title, (drawn,), _steps_table(flight, style), field, style, STAIR_NOTES)
+
+
+def _steps_table(flight: Flight, style: Style) -> View:
+    rows = [
+        (name, show(rise), show(going) if going is not None else "", show(u), show(z))
+        for name, rise, going, (u, z) in zip(
+            flight.nosing_names, flight.rises, (*flight.goings, None), flight.nosings, strict=True
+        )
+        for show in (style.list_show,)
+    ]
+    headings = ("nosing", "rise below", "going above", "along", "height")
+    return list_picture(f"{flight.id}-steps", headings, rows), "Rises and goings", ""
+
+
+def _with_table(
+    title: str, drawn: tuple[Drawn, ...], table: View, field: Field, style: Style, notes: tuple[str, ...]
+) -> Sheet:
+    """A sheet of views with a small table after them, left out where it finds no room."""
+    views = tuple(d.view for d in drawn)
+    try:
+        placed = in_rows((*views, table), field)
+    except ValueError:
+        placed = in_rows(views, field)
+    return Sheet(DrawingPage(title, placed, notes, style.paper), drawn)
 
 
 def elevation_sheet(design: Design, scene: Scene, style: Style) -> Sheet:
-    """The balustrade in elevation, and beside it, where there is room, as it looks in space."""
+    """The balustrade in elevation, and beside it, where there is room, in space and two uprights enlarged."""
     field = _room(style, ELEVATION_NOTES)
-    drawn = fitted(
-        lambda scale: elevation(design, style.show, scale),
-        field.width,
-        field.height - CAPTION_HEIGHT,
-        style.scales,
-    )
-    sheet = _sheet(f"Design {design.id}: elevation", (drawn,), style, ELEVATION_NOTES)
+    high = field.height - CAPTION_HEIGHT
+    drawn = fitted(lambda scale: elevation(design, style.show, scale), field.width, high, style.scales)
     left = field.width - drawn.picture.width_mm - GAP
-    if left < LEAST_SCENE:
-        return sheet
-    beside = _in_space(design, scene, left, field.height - CAPTION_HEIGHT)
-    x = field.x + field.width - beside.width_mm
-    view = PlacedView(beside, x, field.y, "In space, not to scale")
-    return replace(sheet, page=replace(sheet.page, views=(*sheet.page.views, view)))
+    beside: list[PlacedView] = []
+    enlarged = _gap_detail(design, left, field.height * GAP_SHARE, style)
+    x = field.x + drawn.picture.width_mm + GAP
+    if enlarged is not None:
+        y = field.y + field.height - enlarged.picture.height_mm - CAPTION_HEIGHT
+        middle = x + (left - enlarged.picture.width_mm) / 2
+        beside.append(PlacedView(enlarged.picture, middle, y, enlarged.view[1], enlarged.view[2]))
+        high = y - field.y - GAP - CAPTION_HEIGHT
+    if left >= LEAST_SCENE:
+        space = _in_space(design, scene, left, high)
+        middle = x + (left - space.width_mm) / 2
+        beside.append(PlacedView(space, middle, field.y, "In space, not to scale"))
+    views = in_rows((drawn.view,), field) if not beside else place_in_rows((drawn.view,), field, GAP)
+    page = DrawingPage(f"Design {design.id}: elevation", (*views, *beside), ELEVATION_NOTES, style.paper)
+    return Sheet(page, (drawn,) if enlarged is None else (drawn, enlarged))
 
 
 LEAST_SCENE = 60.0
 """Paper mm of width below which a picture in space is of no use."""
+
+GAP_SHARE = 0.52
+"""Share of the sheet's height that two uprights enlarged may take."""
+
+
+def _gap_detail(design: Design, width: float, height: float, style: Style) -> Drawn | None:
+    """Two uprights enlarged, at a scale that the room allows; None where it allows none that helps."""
+    pair = neighbours(design)
+    if pair is None or width < LEAST_SCENE:
+        return None
+    drawn = fitted(
+        lambda scale: gap_drawing(design, pair, style.show, scale),
+        width,
+        height - CAPTION_HEIGHT,
+        [scale for scale in style.scales if scale <= LEAST_DETAIL],
+    )
+    return drawn if drawn.picture.width_mm <= width and drawn.picture.height_mm <= height else None
+
+
+LEAST_DETAIL = 12.0
+"""Smallest scale (1 to so much) at which two uprights enlarged still are enlarged."""
 
 
 def _in_space(design: Design, scene: Scene, width: float, height: float) -> Picture:
@@ -168,67 +230,75 @@ def _in_space(design: Design, scene: Scene, width: float, height: float) -> Pict
     return replace(picture, scale=None, extents=None)
 
 
+def openings_sheet(design: Design, report: CheckReport, style: Style) -> Sheet:
+    """The worst openings and all heights."""
+    field = _room(style, OPENING_NOTES)
+    drawn = fitted(
+        lambda scale: openings_drawing(design, report, style.show, scale),
+        field.width,
+        field.height - CAPTION_HEIGHT,
+        style.scales,
+    )
+    title = f"Design {design.id}: openings and heights"
+    return _with_table(title, (drawn,), _openings_table(design, report, style), field, style, OPENING_NOTES)
+
+
+OPENINGS_SHOWN = 24
+"""Rows of the small table of openings, those nearest their limits first."""
+
+
+def _openings_table(design: Design, report: CheckReport, style: Style) -> View:
+    ranked = sorted(report.openings, key=pressing, reverse=True)[:OPENINGS_SHOWN]
+    rows = [
+        (
+            opening.where,
+            style.list_show(opening.ball.diameter),
+            "free" if opening.limit is None else style.list_show(opening.limit),
+            opening.verdict.value,
+        )
+        for opening in ranked
+    ]
+    headings = ("opening", "largest ball", "limit", "verdict")
+    return list_picture(f"{design.id}-balls", headings, rows), "Nearest their limits", ""
+
+
 def plan_sheet(design: Design, style: Style) -> Sheet:
-    """Plan and the sections through both rails."""
+    """Plan, what the balustrade is made of, and the sections through both rails."""
     field = _room(style, ())
     above = fitted(lambda scale: plan(design, style.show, scale), field.width, PLAN_HEIGHT, style.scales)
     left = field.height - above.picture.height_mm - 2 * CAPTION_HEIGHT - GAP
-    half = field.width / 2 - GAP
-    sections = [
-        fitted(partial(draw, design, style.show), half, left, style.scales)
-        for draw in (rail_section, base_section)
-    ]
-    alike = (max(drawn.drawing.scale for drawn in sections),)
-    sections = [
-        fitted(partial(draw, design, style.show), half, left, alike) for draw in (rail_section, base_section)
-    ]
-    rows = place_in_rows((above.view,), field, GAP)
-    used = above.picture.height_mm + CAPTION_HEIGHT + GAP
-    below = Field(field.x, field.y + used, field.width, field.height - used, ())
-    views = (*rows, *place_in_rows(tuple(d.view for d in sections), below, GAP))
-    page = DrawingPage(f"Design {design.id}: plan and sections", views, (), style.paper)
-    return Sheet(page, (above, *sections))
+    half = (field.width - GAP) / 2
+    draws = [partial(draw, design, style.show) for draw in (rail_section, base_section)]
+    scale = max(fitted(draw, half, left, style.scales).drawing.scale for draw in draws)
+    sections = [fitted(draw, half, left, (scale,)) for draw in draws]
+    title = f"Design {design.id}: plan and sections"
+    upper = Field(field.x, field.y, field.width, above.picture.height_mm + CAPTION_HEIGHT, ())
+    used = upper.height + GAP
+    lower = Field(field.x, field.y + used, field.width, field.height - used, ())
+    table: View = (schedule(design, style.show), "What it is made of, finished sizes", "")
+    top = _with_table(title, (above,), table, upper, style, ())
+    views = (*top.page.views, *in_rows(tuple(d.view for d in sections), lower))
+    return Sheet(DrawingPage(title, views, (), style.paper), (above, *sections))
 
 
 def part_sheets(design: Design, groups: Sequence[Group], style: Style) -> Iterator[Sheet]:
     """The parts, as many to a sheet as it has room for."""
-    field = _room(style, ())
-    waiting: list[Drawn] = []
-    number = 0
-    for index, family in enumerate(families(groups), start=1):
-        drawing = part_drawing(
+    drawings = [
+        part_drawing(
             family,
             style.show,
             f"{design.id}-part-{index:02d}-{family.groups[0].mark}",
             inches=style.inches,
             first_angle=style.first_angle,
         )
-        drawn = Drawn(drawing, write_svg(drawing))
-        if waiting and not _finds_room([*waiting, drawn], field):
-            number += 1
-            yield _part_sheet(design, waiting, style, number)
-            waiting = []
-        waiting.append(drawn)
-    if waiting:
-        yield _part_sheet(design, waiting, style, number + 1)
-
-
-def _finds_room(drawn: Sequence[Drawn], field: Field) -> bool:
-    try:
-        place_in_rows(tuple(d.view for d in drawn), field, GAP)
-    except ValueError:
-        return False
-    return True
-
-
-def _part_sheet(design: Design, drawn: Sequence[Drawn], style: Style, number: int) -> Sheet:
-    return _sheet(f"Design {design.id}: parts {number}", tuple(drawn), style, ())
-
-
-def _sheet(title: str, drawn: tuple[Drawn, ...], style: Style, notes: tuple[str, ...]) -> Sheet:
-    field = _room(style, notes)
-    views = place_in_rows(tuple(d.view for d in drawn), field, GAP)
-    return Sheet(DrawingPage(title, views, notes, style.paper), drawn)
+        for index, family in enumerate(families(groups), start=1)
+    ]
+    drawn = [Drawn(drawing, write_svg(drawing)) for drawing in drawings]
+    taken = 0
+    for number, views in enumerate(in_columns([d.view for d in drawn], _room(style, ())), start=1):
+        page = DrawingPage(f"Design {design.id}: parts {number}", views, (), style.paper)
+        yield Sheet(page, tuple(drawn[taken : taken + len(views)]))
+        taken += len(views)
 
 
 CARD_NOTES = (
@@ -246,7 +316,7 @@ def angle_sheets(design: Design, groups: Sequence[Group], style: Style) -> Itera
     for number, first in enumerate(range(0, len(angles), _cards(field)), start=1):
         card = bevel_card(angles[first : first + _cards(field)], f"{design.id}-angles-{number}")
         drawn = Drawn(card, write_svg(card))
-        views = place_in_rows((drawn.view,), field, GAP)
+        views = in_rows((drawn.view,), field)
         title = f"Design {design.id}: full-size angles {number}"
         yield Sheet(DrawingPage(title, views, CARD_NOTES, style.list_paper, landscape=False), (drawn,))
 

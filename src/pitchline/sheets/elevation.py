@@ -2,11 +2,13 @@
 
 import math
 from collections.abc import Iterator
-from itertools import pairwise
+from dataclasses import dataclass, replace
 
 from pitchline.design.brief import Shape
-from pitchline.design.model import BarRole, Design, PostRole, Upright
+from pitchline.design.model import Bar, BarRole, Design, PostRole, Upright
+from pitchline.kit.drawing.lettering import open_face
 from pitchline.kit.drawing.marks import (
+    LETTER_HEIGHT,
     Anchor,
     Area,
     Drawing,
@@ -31,51 +33,91 @@ from pitchline.sheets.looking import (
     view_words,
 )
 
-FLOOR_SHOWN = 650.0
-"""mm of floor drawn before the foot and beyond the head of a flight."""
+POST_OUT, HEIGHT_OUT, LEVEL_OUT = 11.0, 20.0, 34.0
+"""Paper mm beyond the ends: the sizes of posts, the heights of the rail, the marks of the floors."""
+
+RAIL_OUT, NAME_OUT = 9.0, 20.0
+"""Paper mm above the handrail: its length, its name."""
+
+STAIR_BELOW = 150.0
+"""mm of an open stair drawn below its steps."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """From where to where the elevation runs, u in mm: the balustrade itself, and the floors beside it."""
+
+    low: float
+    high: float
+    floor_low: float
+    floor_high: float
+
+    @staticmethod
+    def of(design: Design, scale: float, beyond: float = LEVEL_OUT + 10.0) -> "Reach":
+        """What a design takes, and floors ``beyond`` paper mm past its ends at 1:``scale``."""
+        outlines = [*map(bar_outline, design.bars), *map(post_outline, design.posts)]
+        us = [u for outline in outlines for u, _ in outline] + [u for u, _ in design.flight.nosings]
+        room = beyond * scale
+        return Reach(min(us), max(us), min(us) - room, max(us) + room)
 
 
 def elevation(design: Design, show: Show, scale: float) -> Drawing:
     """The balustrade in elevation at 1:``scale``."""
     look = Looker(design.side)
+    reach = Reach.of(design, scale)
     marks = (
-        *_stair(design, look),
-        *_wood(design, look),
-        *_names(design, look, scale),
-        *_rail_dimensions(design, look, show),
-        *_heights(design, look, show, scale),
-        *_running(design, look, show),
-        *_ends(design, look, show),
+        *stair_marks(design, look, reach),
+        *wood_marks(design, look),
+        *_names(design, look, scale, reach),
+        *_rail_marks(design, look, show, scale),
+        *_heights(design, look, show, scale, reach),
+        *_running(design, look, show, scale),
+        *_ends(design, look, show, scale, reach),
     )
     return Drawing(
         f"{design.id}-elevation", f"Elevation, {view_words(design)}", scale, marks, view_words(design)
     )
 
 
-def _stair(design: Design, look: Looker) -> Iterator[Mark]:
+def underside(design: Design, u: float) -> float:
+    """Height of the lower edge of what is drawn of the stair, the floor's where that is higher."""
     flight = design.flight
-    profile = steps(flight, FLOOR_SHOWN, FLOOR_SHOWN)
+    if flight.string is not None:
+        return max(flight.string.top.at(u) - flight.string.depth / math.cos(flight.string.top.angle), 0.0)
+    (first, _), (last, top) = flight.nosings[0], flight.nosings[-1]
+    share = (u - first - STAIR_BELOW) / max(last - first, 1.0)
+    return min(max(share * (top - STAIR_BELOW), 0.0), top)
+
+
+def stair_marks(design: Design, look: Looker, reach: Reach) -> Iterator[Mark]:
+    """The stair that stands: its string in front of the steps, or the steps by themselves."""
+    flight = design.flight
+    first, last = flight.nosings[0], flight.nosings[-1]
+    profile = steps(flight, first[0] - reach.floor_low, reach.floor_high - last[0])
+    floors = [(profile[0], profile[1]), (last, profile[-1])]
     if flight.string is None:
-        yield Area(
-            look.all((*profile, (profile[-1][0], profile[-1][1] - 120.0), (profile[0][0], -120.0))), Fill.GREY
-        )
+        below = [(u, underside(design, u)) for u in (last[0], first[0] + STAIR_BELOW)]
+        head = [(last[0], last[1] - STAIR_BELOW)] if below[0][1] > last[1] - STAIR_BELOW else []
+        yield Area(look.all((*profile[1:-1], *head, *below)), Fill.GREY)
         yield Stroke(look.all(profile), Pen.OUTLINE)
         return
-    string = flight.string
-    reach = (flight.nosings[0][0] - 60.0, flight.nosings[-1][0] + 40.0)
-    depth = string.depth / math.cos(string.top.angle)
-    corners = [string.top.point(reach[0]), string.top.point(reach[1])]
-    below = [(reach[1], corners[1][1] - depth), (reach[0], corners[0][1] - depth)]
-    board = [*corners, *((u, max(z, 0.0)) for u, z in below)]
+    ends = (first[0] - 60.0, last[0] + 40.0)
+    top = flight.string.top
+    board = [top.point(ends[0]), top.point(ends[1])]
+    board += [(ends[1], underside(design, ends[1])), (ends[0], underside(design, ends[0]))]
+    kink = (flight.string.depth / math.cos(top.angle) - top.z0) / top.slope
+    if ends[0] < kink < ends[1]:
+        board.insert(3, (kink, 0.0))
     yield Area(look.all(board), Fill.GREY, pen=Pen.THIN)
-    yield Stroke(look.all(profile), Pen.HIDDEN)
-    yield Stroke(look.all([profile[0], profile[1]]), Pen.OUTLINE)
-    yield Stroke(look.all([flight.nosings[-1], profile[-1]]), Pen.OUTLINE)
+    yield Stroke(look.all(profile[1:-1]), Pen.HIDDEN)
+    for floor in floors:
+        yield Stroke(look.all(floor), Pen.OUTLINE)
 
 
-def _wood(design: Design, look: Looker) -> Iterator[Mark]:
+def wood_marks(design: Design, look: Looker) -> Iterator[Mark]:
+    """Uprights, rails, posts, and the walls they meet."""
     for upright in design.uprights:
-        yield Area(look.all(_upright_outline(upright)), Fill.WOOD, pen=Pen.OUTLINE)
+        yield Area(look.all(upright_outline(upright)), Fill.WOOD, pen=Pen.OUTLINE)
     for bar in design.bars:
         yield Area(look.all(bar_outline(bar)), Fill.WOOD, pen=Pen.OUTLINE)
         if bar.seat is not None:
@@ -84,19 +126,30 @@ def _wood(design: Design, look: Looker) -> Iterator[Mark]:
     for post in design.posts:
         fill = Fill.GREY if post.role is PostRole.EXISTING else Fill.WOOD
         yield Area(look.all(post_outline(post)), fill, pen=Pen.OUTLINE)
+    yield from _walls(design, look)
+
+
+def _walls(design: Design, look: Looker) -> Iterator[Mark]:
+    """The faces of the walls from the floor they stand on to well above the rail."""
+    last_u, last_z = design.flight.nosings[-1]
     for wall in design.flight.walls:
-        top = design.flight.nosings[-1][1] + 1000.0
-        line = [
-            (wall.face_u + wall.lean_along * (z - wall.face_z), z)
-            for z in (
-                0.0 if wall.face_u < design.flight.nosings[-1][0] / 2 else design.flight.nosings[-1][1],
-                top,
-            )
-        ]
-        yield Stroke(look.all(line), Pen.CUT)
+        foot = 0.0 if wall.face_u < last_u / 2 else last_z
+        low, high = (
+            (wall.face_u + wall.lean_along * (z - wall.face_z), z) for z in (foot, foot + WALL_SHOWN)
+        )
+        away = -1.0 if wall.face_u < last_u / 2 else 1.0
+        face = look.all(
+            (low, high, (high[0] + away * WALL_DEEP, high[1]), (low[0] + away * WALL_DEEP, low[1]))
+        )
+        yield Area(face, Fill.GREY)
+        yield Stroke(face[:2], Pen.CUT)
 
 
-def _upright_outline(upright: Upright) -> tuple[Point2, ...]:
+WALL_SHOWN, WALL_DEEP = 1250.0, 60.0
+"""mm of a wall drawn above the floor and behind its face."""
+
+
+def upright_outline(upright: Upright) -> tuple[Point2, ...]:
     """What is seen of an upright; a turned one with its profile."""
     if upright.shape is not Shape.TURNED or not upright.profile:
         return upright.sight
@@ -115,27 +168,56 @@ def _upright_outline(upright: Upright) -> tuple[Point2, ...]:
     return (*(at(t, s) for t, s in right), *(at(t, -s) for t, s in reversed(right)))
 
 
-def _names(design: Design, look: Looker, scale: float) -> Iterator[Mark]:
-    lift = 13.0 * scale
-    for bar, place in zip(design.bars, (0.72, 0.42, 0.3), strict=False):
-        outline = bar_outline(bar)
-        tip = tuple(
-            (a + b) / 2 + (place - 0.5) * (c - a)
-            for a, b, c in zip(outline[0], outline[2], outline[1], strict=True)
-        )
-        sign = 1.0 if bar.role is BarRole.HANDRAIL else -1.0
-        at = (tip[0] - sign * lift * math.sin(bar.top.angle), tip[1] + sign * lift * math.cos(bar.top.angle))
-        text = f"{bar.id} {bar.role.value}, {math.degrees(bar.top.angle):.2f}° from level"
-        yield Leader(look.at((tip[0], tip[1])), look.at(at), text, dot=True)
+def _names(design: Design, look: Looker, scale: float, reach: Reach) -> Iterator[Mark]:
+    yield from _lower_names(design, look, scale)
+    middle = (reach.low + reach.high) / 2
     for post in design.posts:
-        top = (post.foot[0] + post.axis[0] * post.length, post.top_z)
-        yield Label(look.at((top[0], top[1] + 2.0 * scale)), post.id, 3.5, Anchor.BASE_CENTRE)
+        outline = post_outline(post)
+        head = post.foot[0] > middle
+        edge = (
+            max(outline[2][0], outline[3][0]) + 1.2 * scale
+            if head
+            else min(outline[2][0], outline[3][0]) - 1.2 * scale
+        )
+        anchor = Anchor.MIDDLE_LEFT if head == (look.sign > 0) else Anchor.MIDDLE_RIGHT
+        yield Label(look.at((edge, post.top_z - 4.0 * scale)), post.id, 3.5, anchor)
     for upright in design.uprights:
-        middle = _near_foot(upright)
         angle = 90.0 - look.sign * math.degrees(upright.lean)
-        yield Label(look.at(middle), upright.mark, 1.8, Anchor.MIDDLE, angle)
+        yield Label(look.at(_near_foot(upright)), upright.mark, 1.8, Anchor.MIDDLE, angle)
     for number, (u, z) in enumerate(design.flight.nosings, start=1):
-        yield Label(look.at((u + 3.0 * scale, z - 5.0 * scale)), f"N{number}", 1.8, Anchor.MIDDLE)
+        yield Label(look.at(_beside_nosing(design, u, z, scale)), f"N{number}", 1.8, Anchor.MIDDLE)
+
+
+def _beside_nosing(design: Design, u: float, z: float, scale: float) -> Point2:
+    """A place under a nosing for its name that no newel hides."""
+    boxes = [post_outline(post) for post in design.posts]
+    spans = [(min(p[0] for p in box), max(p[0] for p in box), min(p[1] for p in box)) for box in boxes]
+    half = 2.6 * scale
+    for along, down in ((3.5, 5.0), (8.0, 5.0), (12.0, 5.0), (-4.0, 5.0), (3.5, 12.0)):
+        at = (u + along * scale, z - down * scale)
+        if all(
+            at[0] + half < low or at[0] - half > high or at[1] + scale < foot for low, high, foot in spans
+        ):
+            return at
+    return (u + 3.5 * scale, z - 5.0 * scale)
+
+
+def _bar_words(bar: Bar) -> str:
+    return f"{bar.id} {bar.role.value}, {math.degrees(bar.top.angle):.2f}° from level"
+
+
+def _lower_names(design: Design, look: Looker, scale: float) -> Iterator[Mark]:
+    """Base rail and packer, named in the free corner below the upper floor."""
+    last_u, last_z = design.flight.nosings[-1]
+    for number, bar in enumerate(bar for bar in design.bars if bar.role is not BarRole.HANDRAIL):
+        outline = bar_outline(bar)
+        near = 0.985 - 0.02 * number
+        tip = tuple(
+            (near * (b + c) + (1 - near) * (a + d)) / 2
+            for a, b, c, d in zip(outline[0], outline[1], outline[2], outline[3], strict=True)
+        )
+        at = (last_u + 5.0 * scale, min(last_z, tip[1]) - (18.0 + 7.0 * number) * scale)
+        yield Leader(look.at((tip[0], tip[1])), look.at(at), _bar_words(bar), dot=True)
 
 
 def _near_foot(upright: Upright) -> Point2:
@@ -146,57 +228,79 @@ def _near_foot(upright: Upright) -> Point2:
     return (middle[0] - drop * math.tan(upright.lean), middle[1] - drop)
 
 
-def _rail_dimensions(design: Design, look: Looker, show: Show) -> Iterator[Mark]:
+def _rail_marks(design: Design, look: Looker, show: Show, scale: float) -> Iterator[Mark]:
+    """Above the handrail: its length along the rake, its name, its height at the tightest nosing, apart from
+    each other."""
     rail = design.handrail
     a, b = end_point(rail.start, rail.top), end_point(rail.finish, rail.top)
-    yield look.along(a, b, 9.0, f"{show(math.dist(a, b))} along the top of {rail.id}")
+    length = math.dist(a, b)
+    leaders: list[tuple[float, str]] = []
+    number = design.rail_line.tightest
+    if 1 < number < len(design.flight.nosings):
+        u, z = design.flight.nosings[number - 1]
+        height = f"{show(rail.top.at(u) - z)} plumb above N{number}, the tightest"
+        leaders.append(((u - a[0]) / (b[0] - a[0]), height))
+    named = 0.8 if not leaders or leaders[0][0] < 0.5 else 0.22
+    leaders.append((named, _bar_words(rail)))
+    words = f"{show(length)} along the top of {rail.id}"
+    reach = (open_face().width(words, LETTER_HEIGHT) / 2 + 3.0) * scale / length
+    place = max(
+        (k / 20 for k in range(4, 17)),
+        key=lambda x: (min(*(abs(x - at) for at, _ in leaders), reach), -abs(x - 0.5)),
+    )
+    dimension = look.along(a, b, RAIL_OUT, words)
+    yield replace(dimension, text_at=place if look.sign > 0 else 1.0 - place)
+    up = rail.top.normal
+    for at, text in leaders:
+        tip = (a[0] + at * (b[0] - a[0]), a[1] + at * (b[1] - a[1]))
+        elbow = (tip[0] + NAME_OUT * scale * up[0], tip[1] + NAME_OUT * scale * up[1])
+        yield Leader(look.at(tip), look.at(elbow), text)
 
 
-def _heights(design: Design, look: Looker, show: Show, scale: float) -> Iterator[Mark]:
-    """Plumb heights to the top of the rail at the first, the tightest and the last nosing."""
-    nosings, top = design.flight.nosings, design.handrail.top
-    for number in sorted({1, design.rail_line.tightest, len(nosings)}):
+def _heights(design: Design, look: Looker, show: Show, scale: float, reach: Reach) -> Iterator[Mark]:
+    """Plumb heights to the top of the rail at the first and the last nosing, beyond the ends."""
+    nosings, rail = design.flight.nosings, design.handrail
+    for number in (1, len(nosings)):
         u, z = nosings[number - 1]
-        if number in (1, len(nosings)):
-            offset = -24.0 if number == 1 else 24.0
-        else:
-            offset = (_clear_of_uprights(design, u) - u) / scale
-        yield look.plumb((u, z), (u, top.at(u)), offset, f"{show(top.at(u) - z)} at N{number}")
+        out = u - reach.low if number == 1 else reach.high - u
+        offset = out / scale + HEIGHT_OUT
+        tight = ", the tightest" if number == design.rail_line.tightest else ""
+        height = rail.top.at(u)
+        yield look.plumb(
+            (u, z), (u, height), -offset if number == 1 else offset, f"{show(height - z)} at N{number}{tight}"
+        )
 
 
-def _clear_of_uprights(design: Design, u: float) -> float:
-    """The middle of the gap between plumb uprights that lies nearest to ``u``; ``u`` itself where they lean."""
-    places = [upright.u for upright in design.uprights if upright.lean == 0.0]
-    middles = [(a + b) / 2 for a, b in pairwise(places)]
-    return min(middles, key=lambda middle: abs(middle - u), default=u)
+def _running(design: Design, look: Looker, show: Show, scale: float) -> Iterator[Mark]:
+    """Centres of the uprights on the base rail, level, from the face of the lower end: one datum for all.
 
-
-def _running(design: Design, look: Looker, show: Show) -> Iterator[Mark]:
-    """Centres of the uprights on the base rail, level, from the face of the lower end: one datum for all."""
+    The lines start below the stair, so that nothing is written over it.
+    """
     standing = [upright for upright in design.uprights if upright.outline.edge("base") is not None]
     if not standing:
         return
     base = design.base.top
     datum = end_point(design.base.start, base)
     finish = end_point(design.base.finish, base)
-    points = (*(base.point(upright.u) for upright in standing), finish)
+    us = [*(upright.u for upright in standing), finish[0]]
+    names = [*(f"{upright.mark}  " for upright in standing), ""]
     yield RunningMarks(
         look.at((datum[0], min(0.0, datum[1]))),
-        look.all(points),
+        look.all((u, underside(design, u)) for u in us),
         direction_deg=0.0 if look.sign > 0 else 180.0,
         offset=-look.sign * 10.0,
-        texts=tuple(show(point[0] - datum[0]) for point in points),
+        texts=tuple(f"{name}{show(u - datum[0])}" for name, u in zip(names, us, strict=True)),
     )
 
 
-def _ends(design: Design, look: Looker, show: Show) -> Iterator[Mark]:
+def _ends(design: Design, look: Looker, show: Show, scale: float, reach: Reach) -> Iterator[Mark]:
+    middle = (reach.low + reach.high) / 2
     for post in design.posts:
         outline = post_outline(post)
-        outwards = 12.0 if post.id == "P2" else -12.0
-        side = (outline[1], outline[2]) if post.id == "P2" else (outline[0], outline[3])
-        yield look.plumb(side[0], side[1], outwards, show(post.length))
-    foot = (design.flight.nosings[0][0] - FLOOR_SHOWN * 0.85, 0.0)
+        head = post.foot[0] > middle
+        low, high = (outline[1], outline[2]) if head else (outline[0], outline[3])
+        yield look.plumb(low, high, POST_OUT if head else -POST_OUT, show(post.length))
     last = design.flight.nosings[-1]
-    head = (last[0] + FLOOR_SHOWN * 0.85, last[1])
+    foot, top = (reach.low - LEVEL_OUT * scale, 0.0), (reach.high + LEVEL_OUT * scale, last[1])
     yield HeightMark(look.at(foot), "0 lower floor", to_left=look.sign > 0)
-    yield HeightMark(look.at(head), f"{show(last[1])} upper floor", to_left=look.sign < 0)
+    yield HeightMark(look.at(top), f"{show(last[1])} upper floor", to_left=look.sign < 0)

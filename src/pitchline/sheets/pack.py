@@ -24,13 +24,14 @@ from pitchline.sheets.drawings import (
     Style,
     angle_sheets,
     elevation_sheet,
+    openings_sheet,
     part_sheets,
     plan_sheet,
     stair_sheet,
 )
+from pitchline.sheets.families import families
 from pitchline.sheets.files import MARKER, csv_text, safe_name, whole_folder, workbook, write_all
 from pitchline.sheets.index import PackFile, index_page
-from pitchline.sheets.partviews import families
 from pitchline.sheets.tables import (
     Listing,
     cell_text,
@@ -137,6 +138,7 @@ def _sheets(
             yield stair_sheet(surveyed.flight, sides[surveyed.flight.id], style)
     for solution in solved.designs:
         yield elevation_sheet(solution.design, scenes[solution.design.id], style)
+        yield openings_sheet(solution.design, solution.report, style)
         yield plan_sheet(solution.design, style)
         yield from part_sheets(solution.design, groups[solution.design.id], style)
 

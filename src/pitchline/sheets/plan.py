@@ -112,11 +112,13 @@ def _post_corners(post: Post, look: Looker, at: float) -> Points:
 
 
 def _posts(design: Design, look: Looker, scale: float) -> Iterator[Mark]:
+    middle = design.flight.nosings[-1][0] / 2
     for post in design.posts:
         yield Area(_post_corners(post, look, post.length), Fill.END_GRAIN, pen=Pen.CUT)
         yield Stroke(_post_corners(post, look, 0.0), Pen.HIDDEN, closed=True)
-        u = post.foot[0]
-        y = -_into_stair(look, post.across / 2 + 5.0 * scale)
+        away = 1.0 if post.foot[0] > middle else -1.0
+        u = post.foot[0] + away * (post.along / 2 + 4.0 * scale)
+        y = _into_stair(look, 3.5 * scale)
         yield Label(_at(look, u, y), post.id, 2.5, Anchor.MIDDLE)
 
 

@@ -4,11 +4,10 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pitchline.design.brief import Grooved, Stacked
+from pitchline.design.brief import Bored, Grooved, Stacked
 from pitchline.design.model import Bar, BarRole, Design
 from pitchline.kit.drawing.marks import (
     Anchor,
-    ArcMark,
     Area,
     Dimension,
     Drawing,
@@ -21,6 +20,8 @@ from pitchline.kit.drawing.marks import (
     Points,
     Stroke,
 )
+from pitchline.kit.geometry.outlines import clip_half_plane
+from pitchline.parts.rails import layer_letter, layer_round_over
 from pitchline.sheets.looking import Show
 
 SHOWN = 30.0
@@ -52,9 +53,9 @@ def rail_section(design: Design, show: Show, scale: float) -> Drawing:
     marks = (
         *_bar(design, bar),
         *_upright(design, bar),
-        *_sizes(design, bar, show),
+        *_sizes(design, bar, show, scale),
         *_sides(design, bar, scale),
-        *_round_over_note(bar, show, scale),
+        *_round_over_note(design, bar, show, scale),
     )
     return Drawing(
         f"{design.id}-section-rail", f"{bar.id} {bar.role.value}, cut square to it", scale, marks, _VIEW
@@ -67,9 +68,10 @@ def base_section(design: Design, show: Show, scale: float) -> Drawing:
     marks = (
         *_bar(design, bar),
         *_upright(design, bar),
-        *_below(design, bar, show),
-        *_sizes(design, bar, show),
+        *_below(design, bar, show, scale),
+        *_sizes(design, bar, show, scale),
         *_sides(design, bar, scale),
+        *_round_over_note(design, bar, show, scale),
     )
     return Drawing(
         f"{design.id}-section-base", f"{bar.id} {bar.role.value}, cut square to it", scale, marks, _VIEW
@@ -95,7 +97,7 @@ def _bar(design: Design, bar: Bar) -> Iterator[Mark]:
         yield from _stack(design, bar, making)
         return
     half, depth, seat = bar.width / 2, bar.depth, _seat(bar)
-    outline = _rounded(_Box(-half, half, 0.0, depth), bar)
+    outline = _rounded(_Box(-half, half, 0.0, depth), _round_over(design, bar))
     cavity = (design.brief.infill.thickness + making.clearance) / 2
     low, high = (0.0, seat) if bar.role is BarRole.HANDRAIL else (depth - seat, depth)
     groove = _Box(-cavity, cavity, low, high)
@@ -119,30 +121,52 @@ def _fillet(bar: Bar, making: Grooved, groove: _Box) -> Iterator[Mark]:
 
 
 def _stack(design: Design, bar: Bar, making: Stacked) -> Iterator[Mark]:
-    depth, seat = bar.depth, _seat(bar)
-    handrail = bar.role is BarRole.HANDRAIL
+    """The layers with their letters: cheeks, strips and blocks."""
     left = making.layers * making.layer_thickness / 2
+    whole = _rounded(_Box(-bar.width / 2, bar.width / 2, 0.0, bar.depth), _round_over(design, bar))
     for layer in range(1, making.layers + 1):
         y1 = design.side.towards_stair * (left - (layer - 1) * making.layer_thickness)
         y2 = design.side.towards_stair * (left - layer * making.layer_thickness)
         x1, x2 = sorted((_x(y1), _x(y2)))
-        parts = [(0.0, depth, "cheek")]
-        if layer in making.member_layers:
-            split = seat if handrail else depth - seat
-            parts = [(split, depth, "strip"), (0.0, split, "block")]
-            if not handrail:
-                parts = [(0.0, split, "strip"), (split, depth, "block")]
-        for number, (low, high, kind) in enumerate(parts):
-            box = _Box(x1, x2, low, high)
+        for number, (low, high, kind) in enumerate(_layer_pieces(bar, making, layer)):
+            outline = _within(whole, _Box(x1, x2, low, high))
             fill = Fill.WOOD if kind == "block" else Fill.END_GRAIN
-            yield Area(box.corners, fill, pen=Pen.CUT)
+            yield Area(outline, fill, pen=Pen.CUT)
             if kind != "block":
-                yield Hatch(box.corners, 45.0 if (layer + number) % 2 else -45.0, 2.5)
+                yield Hatch(outline, 45.0 if (layer + number) % 2 else -45.0, 2.5)
+            name = f"{layer_letter(layer)} {kind}"
+            yield Label(((x1 + x2) / 2, (low + high) / 2), name, 1.8, Anchor.MIDDLE, 90.0)
 
 
-def _rounded(box: _Box, bar: Bar) -> Points:
+def _layer_pieces(bar: Bar, making: Stacked, layer: int) -> list[tuple[float, float, str]]:
+    """From where to where up the section, and what it is; a layer with uprights has a strip and blocks."""
+    depth, seat = bar.depth, _seat(bar)
+    if layer not in making.member_layers:
+        return [(0.0, depth, "cheek")]
+    if bar.role is BarRole.HANDRAIL:
+        return [(seat, depth, "strip"), (0.0, seat, "block")]
+    return [(0.0, depth - seat, "strip"), (depth - seat, depth, "block")]
+
+
+def _within(outline: Points, box: _Box) -> Points:
+    """The part of a convex outline inside a box."""
+    left = clip_half_plane(outline, (box.left, 0.0), (-1.0, 0.0))
+    right = clip_half_plane(left, (box.right, 0.0), (1.0, 0.0))
+    above = clip_half_plane(right, (0.0, box.low), (0.0, -1.0))
+    return clip_half_plane(above, (0.0, box.high), (0.0, 1.0))
+
+
+def _round_over(design: Design, bar: Bar) -> float:
+    """The radius on the upper edges as the parts have it."""
+    making = design.making
+    if isinstance(making, Stacked):
+        edge_is_block = bar.role is BarRole.BASE and {1, making.layers} & set(making.member_layers)
+        return 0.0 if edge_is_block else layer_round_over(bar, making)
+    return min(bar.round_over, bar.width / 2, bar.depth)
+
+
+def _rounded(box: _Box, radius: float) -> Points:
     """The outline with the upper corners rounded, as closely as a drawing can show."""
-    radius = min(bar.round_over, (box.right - box.left) / 2)
     if radius <= 0:
         return box.corners
     right = [
@@ -191,7 +215,7 @@ def _break(left: float, right: float, at: float) -> Mark:
     )
 
 
-def _below(design: Design, bar: Bar, show: Show) -> Iterator[Mark]:
+def _below(design: Design, bar: Bar, show: Show, scale: float) -> Iterator[Mark]:
     string = design.flight.string
     if string is None or design.brief.base.seat.value == "clear":
         return
@@ -204,42 +228,52 @@ def _below(design: Design, bar: Bar, show: Show) -> Iterator[Mark]:
         box = _Box(-packer.width / 2, packer.width / 2, -deep, 0.0)
         yield Area(box.corners, Fill.END_GRAIN, pen=Pen.CUT)
         yield Hatch(box.corners, -45.0, 2.0)
-        text = f"{packer.id} packer, {show(thick[0])} thick at the foot to {show(thick[1])} at the head"
-        yield Leader(
-            (-packer.width / 2 + 2.0, -deep / 2), (-packer.width / 2 - 8.0, -deep - 26.0), text, dot=True
-        )
+        text = f"{packer.id} packer, {show(thick[0])} thick at the foot\nto {show(thick[1])} at the head"
+        tip = (packer.width / 2 - 2.0, -deep / 2)
+        yield Leader(tip, (packer.width / 2 + 6.0 * scale, -deep - 8.0 * scale), text, dot=True)
         top = -deep
     box = _Box(-string.thickness / 2, string.thickness / 2, top - SHOWN, top)
     yield Area(box.corners, Fill.GREY)
     yield Stroke((box.corners[0], box.corners[3], box.corners[2], box.corners[1]), Pen.OUTLINE)
     yield _break(box.left, box.right, box.low)
-    yield Dimension(
-        (box.left, box.low + 8.0), (box.right, box.low + 8.0), -16.0, f"string {show(string.thickness)}"
-    )
+    yield Dimension((box.left, box.low), (box.right, box.low), -7.0, f"string {show(string.thickness)}")
 
 
-def _sizes(design: Design, bar: Bar, show: Show) -> Iterator[Mark]:
+def _lowest(design: Design) -> float:
+    """How far below the base rail the section is drawn, mm."""
+    if design.flight.string is None or design.brief.base.seat.value == "clear":
+        return 0.0
+    packer = design.packer
+    if packer is None:
+        return SHOWN
+    ends = [plane.point[0] for plane in (packer.start, packer.finish)]
+    return SHOWN + max((packer.top.at(u) - packer.bottom.at(u)) * math.cos(packer.top.angle) for u in ends)
+
+
+def _sizes(design: Design, bar: Bar, show: Show, scale: float) -> Iterator[Mark]:
     half, depth, seat = bar.width / 2, bar.depth, _seat(bar)
-    infill, making = design.brief.infill, design.making
+    thickness, making = design.brief.infill.thickness, design.making
     handrail = bar.role is BarRole.HANDRAIL
     if handrail:
         yield Dimension((-half, depth), (half, depth), 9.0, show(bar.width))
     else:
-        yield Dimension((-half, 0.0), (half, 0.0), -9.0, show(bar.width))
+        below = _lowest(design)
+        room = below / scale + (14.0 if below else 9.0)
+        yield Dimension((-half, 0.0), (half, 0.0), -room, show(bar.width))
     yield Dimension((-half, 0.0), (-half, depth), 10.0, show(depth))
     low, high = (0.0, seat) if handrail else (depth - seat, depth)
     yield Dimension((half, low), (half, high), -10.0, f"{show(seat)} deep")
-    thickness = infill.thickness
-    end = -SHOWN + 8.0 if handrail else depth + SHOWN - 8.0
+    end = -SHOWN if handrail else depth + SHOWN
     y = design.uprights[0].y if design.uprights else 0.0
     sign = -1.0 if handrail else 1.0
-    yield Dimension(
-        (_x(y) - thickness / 2, end), (_x(y) + thickness / 2, end), sign * 14.0, f"upright {show(thickness)}"
-    )
-    if isinstance(making, Grooved) and making.clearance > 0:
-        width = thickness + making.clearance
-        inner = 0.0 if handrail else depth
-        yield Dimension((-width / 2, inner), (width / 2, inner), sign * 9.0, f"groove {show(width)}")
+    left, right = _x(y) - thickness / 2, _x(y) + thickness / 2
+    yield Dimension((left, end), (right, end), sign * 7.0, f"upright {show(thickness)}")
+    if isinstance(making, Grooved | Bored):
+        name = "groove" if isinstance(making, Grooved) else "hole"
+        wall = (thickness + making.clearance) / 2
+        tip = (-wall, low + seat / 2)
+        words = f"{name} {show(2 * wall)}" + (" wide" if name == "groove" else " diameter")
+        yield Leader(tip, (-half - 14.0 * scale, (low if handrail else high) + sign * 9.0 * scale), words)
 
 
 def _sides(design: Design, bar: Bar, scale: float) -> Iterator[Mark]:
@@ -251,11 +285,10 @@ def _sides(design: Design, bar: Bar, scale: float) -> Iterator[Mark]:
         yield Label((sign * reach, height), name, 2.5, Anchor.MIDDLE, 90.0)
 
 
-def _round_over_note(bar: Bar, show: Show, scale: float) -> Iterator[Mark]:
-    if bar.round_over <= 0:
+def _round_over_note(design: Design, bar: Bar, show: Show, scale: float) -> Iterator[Mark]:
+    radius = _round_over(design, bar)
+    if radius <= 0:
         return
-    radius = bar.round_over
     centre = (bar.width / 2 - radius, bar.depth - radius)
-    yield ArcMark(centre, radius, 0.0, 90.0, Pen.CUT)
     tip = (centre[0] + radius * math.cos(math.pi / 4), centre[1] + radius * math.sin(math.pi / 4))
-    yield Leader(tip, (tip[0] + 8.0 * scale, tip[1] + 10.0 * scale), f"R{show(radius)} both edges")
+    yield Leader(tip, (tip[0] + 12.0 * scale, tip[1] + 6.0 * scale), f"R{show(radius)} both edges")

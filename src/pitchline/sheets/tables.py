@@ -16,8 +16,8 @@ from pitchline.kit.geometry.frames import Plane
 from pitchline.parts.explode import Group
 from pitchline.parts.marks import Mark, running_marks
 from pitchline.parts.measure import mass
+from pitchline.sheets.families import Family
 from pitchline.sheets.looking import Show
-from pitchline.sheets.partviews import Family
 from pitchline.stair.model import Flight
 from pitchline.survey.adjust import Adjusted
 from pitchline.survey.review import reading_table

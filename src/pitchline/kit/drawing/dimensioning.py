@@ -109,7 +109,8 @@ def lay_dimension(mark: Dimension, nib: Nib) -> tuple[Ink, ...]:
     inside = room >= 2 * ARROW + 1.0
     tail = nib.model(0.0 if inside else ARROW + 2.0)
     reach = high + tail
-    middle = (low + high) / 2
+    spare = (high - low - writing.width) / 2
+    middle = (low + high) / 2 + max(-spare, min(spare, (mark.text_at - 0.5) * (high - low)))
     if writing.width > high - low - nib.model(0.6):
         start = high + nib.model(OVERSHOOT if inside else ARROW)
         middle = start + writing.width / 2

@@ -246,7 +246,8 @@ class Dimension:
     With ``direction_deg`` None it is measured along a-b, otherwise along that direction (0 level, 90 plumb).
     ``offset`` (paper mm) is the distance of the dimension line from the nearer point, to the left of the
     measuring direction where positive and to the right where negative: above a level dimension, left of a
-    plumb one.
+    plumb one. ``text_at`` is where its number stands along the line, as a share from ``a``'s end of the measuring
+    direction to the other; a number without room between the arrows stands past the end all the same.
     """
 
     a: Point
@@ -255,6 +256,7 @@ class Dimension:
     text: str
     direction_deg: float | None = None
     pen: Pen = Pen.DIMENSION
+    text_at: float = 0.5
 
 
 @dataclass(frozen=True, slots=True)

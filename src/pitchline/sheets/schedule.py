@@ -1,0 +1,55 @@
+"""What a balustrade is made of, in one small table: for whoever orders the timber or checks the sheets."""
+
+from collections.abc import Iterator
+
+from pitchline.design.brief import Bored, Grooved, Making, Shape, Stacked
+from pitchline.design.model import Bar, BarRole, Design, PostRole
+from pitchline.kit.drawing.svg import Picture
+from pitchline.sheets.listview import list_picture
+from pitchline.sheets.looking import Show
+
+
+def schedule(design: Design, show: Show) -> Picture:
+    """The table as a picture."""
+    headings = ("piece", "what", "timber or board", "finished size")
+    return list_picture(f"{design.id}-schedule", headings, tuple(schedule_rows(design, show)), words_first=3)
+
+
+def schedule_rows(design: Design, show: Show) -> Iterator[tuple[str, str, str, str]]:
+    """Rails, posts, uprights, how they meet, and the clear gaps: name, what, material, size."""
+    for bar in design.bars:
+        yield bar.id, bar.role.value, bar.material, _bar_size(bar, show)
+    for post in design.posts:
+        material = "stands already" if post.role is PostRole.EXISTING else post.material
+        yield post.id, post.role.value, material, f"{show(post.along)} x {show(post.across)}"
+    if design.uprights:
+        first = design.uprights[0]
+        size = f"{show(first.width)} x {show(first.thickness)}"
+        if first.shape is not Shape.RECTANGULAR:
+            size = f"{show(first.width)} {first.shape.value}"
+        yield f"{len(design.uprights)} off", "uprights", first.material, size
+        gaps = [gap for upright in design.uprights for gap in (upright.gap_before, upright.gap_after)]
+        yield "", "clear gaps, square to them", "", _range(min(gaps), max(gaps), show)
+    yield "", "uprights in the rails", "", _making(design.making, show)
+
+
+def _bar_size(bar: Bar, show: Show) -> str:
+    if bar.role is not BarRole.PACKER:
+        return f"{show(bar.width)} x {show(bar.depth)}"
+    ends = [(bar.top.at(u) - bar.bottom.at(u)) for u in (bar.start.point[0], bar.finish.point[0])]
+    cosine = bar.top.direction[0]
+    return f"{show(bar.width)} x {show(ends[0] * cosine)} to {show(ends[1] * cosine)}"
+
+
+def _range(low: float, high: float, show: Show) -> str:
+    return show(low) if show(low) == show(high) else f"{show(low)} to {show(high)}"
+
+
+def _making(making: Making, show: Show) -> str:
+    match making:
+        case Grooved():
+            return f"grooves {show(making.rail_groove)} and {show(making.base_groove)} deep, fillets"
+        case Stacked():
+            return f"{making.layers} layers of {show(making.layer_thickness)}, blocks"
+        case Bored():
+            return f"bored {show(making.rail_depth)} and {show(making.base_depth)} deep"
