@@ -1,17 +1,19 @@
-"""Timing of calls and of whole processes."""
+"""Timing of calls and of whole processes.
+
+The best of some rounds is told: whatever else a machine does can only make a round longer.
+"""
 
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from statistics import median
 
 PROGRAM = Path(sys.executable).with_name("pitchline")
 
 
 def warm(work: Callable[[int], object], rounds: int = 15) -> float:
-    """Median seconds of a call that is told its round; three rounds go first to warm up."""
+    """Least seconds of a call that is told its round; three rounds go first to warm up."""
     for step in range(3):
         work(step)
     seconds = []
@@ -19,11 +21,11 @@ def warm(work: Callable[[int], object], rounds: int = 15) -> float:
         start = time.perf_counter()
         work(step)
         seconds.append(time.perf_counter() - start)
-    return median(seconds)
+    return min(seconds)
 
 
 def process(arguments: Sequence[str], rounds: int = 5) -> float:
-    """Median seconds of a cold process of the program; its exit code may be 0 or 1."""
+    """Least seconds of a cold process of the program; its exit code may be 0 or 1."""
     seconds = []
     for _ in range(rounds):
         start = time.perf_counter()
@@ -31,4 +33,4 @@ def process(arguments: Sequence[str], rounds: int = 5) -> float:
         seconds.append(time.perf_counter() - start)
         if done.returncode > 1:
             raise RuntimeError(f"pitchline {' '.join(arguments)}: {done.stderr}")
-    return median(seconds)
+    return min(seconds)
