@@ -1,7 +1,9 @@
 """The whole report of one design: order, words in the job's unit, guarding that is not needed, speed."""
 
+import ast
 import time
 from dataclasses import replace
+from importlib.resources import files
 
 import pytest
 from tests.builders import ENGLAND, US_2021, HandBuilt, even, full_length, hand_built
@@ -80,3 +82,13 @@ def test_openings_of_25_uprights_are_found_in_a_blink() -> None:
             find_openings(built, ENGLAND)
             taken.append(time.perf_counter() - start)
         assert min(taken) < 3 * aim
+
+
+def test_no_check_leans_on_the_code_that_laid_the_design_out() -> None:
+    """A check that calls the code it checks proves nothing."""
+    allowed = {"pitchline.design.model", "pitchline.design.brief"}
+    folder = files("pitchline.checks")
+    for module in sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".py")):
+        tree = ast.parse(folder.joinpath(module).read_text(encoding="utf-8"))
+        named = {node.module or "" for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)}
+        assert {name for name in named if name.startswith("pitchline.design")} <= allowed, module

@@ -20,9 +20,10 @@ from tests.strategies_stairs import regular_flight
 from pitchline.checks.openings import OpeningKind, find_openings, limit_figure, triangle_share
 from pitchline.checks.setting_out import rail_height_expanded
 from pitchline.design.brief import SpacingBrief, Spread
-from pitchline.design.model import Design
+from pitchline.design.model import BarRole, Design
 from pitchline.kit.errors import InputError
 from pitchline.kit.finding import Verdict
+from pitchline.kit.geometry.lines import Line
 from pitchline.kit.geometry.outlines import area
 
 FLIGHT = regular_flight(5, 200.0, 250.0, None)
@@ -150,3 +151,17 @@ def test_the_triangle_is_as_uncertain_as_the_rail_over_its_tread() -> None:
     opening = next(o for o in find_openings(built, ENGLAND) if o.step == 1)
     expected = triangle_share(0.8) * rail_height_expanded(built, built.base.bottom, 2, "N1")
     assert opening.expanded == pytest.approx(expected)
+
+
+def test_a_packer_that_runs_out_to_nothing_is_still_solid() -> None:
+    """Its edges may cross by rounding at the feather edge; what it covers stays covered."""
+    built = design()
+    rail = built.base
+    foot, head = rail.start.point[0], rail.finish.point[0]
+    middle = Line.through((foot, rail.bottom.at(foot) - 30.0), (head - 1e-6, rail.bottom.at(head - 1e-6)))
+    packed = replace(built, packer=replace(rail, role=BarRole.PACKER, top=rail.bottom, bottom=middle))
+    bare = {o.step: o.ball.diameter for o in find_openings(built, ENGLAND) if o.step is not None}
+    closed = {o.step: o.ball.diameter for o in find_openings(packed, ENGLAND) if o.step is not None}
+    assert set(closed) == set(bare)
+    assert all(closed[step] <= bare[step] for step in bare)
+    assert closed[1] < bare[1] - 10.0

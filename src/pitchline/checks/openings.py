@@ -14,7 +14,7 @@ from itertools import pairwise
 
 import numpy as np
 import shapely
-from shapely.geometry import Polygon, box
+from shapely.geometry import MultiPolygon, Polygon, box
 
 from pitchline.catalogue.rules import Figure, RuleSet
 from pitchline.checks.setting_out import rail_height_expanded, triangle_place
@@ -82,10 +82,8 @@ def _free_field(design: Design, rules: RuleSet) -> list[Polygon]:
     left, right = span_of(design)
     steps = steps_line(design.flight, left, right)
     underside = design.handrail.bottom
-    field: Polygon = to_shapely((*steps, underside.point(right), underside.point(left)))
-    if not field.is_valid:
-        field = shapely.buffer(field, 0.0)
-    solids = [to_shapely(solid.points) for solid in solids_of(design, left, right)]
+    field = _sound((*steps, underside.point(right), underside.point(left)))
+    solids = [_sound(solid.points) for solid in solids_of(design, left, right)]
     free = _parted(difference(field, solids))
     if rules.word("opening.applies", "all") != "required":
         return free
@@ -95,6 +93,12 @@ def _free_field(design: Design, rules: RuleSet) -> list[Polygon]:
     floor = steps[0][1] - 1000.0
     judged = to_shapely(((left, floor), (right, floor), required.point(right), required.point(left)))
     return [piece for outline in free for piece in _pieces(shapely.intersection(outline, judged))]
+
+
+def _sound(points: Points) -> Polygon | MultiPolygon:
+    """A silhouette whose edges do not cross, as those of a packer that runs out to a feather edge may by rounding."""
+    shape = to_shapely(points)
+    return shape if shape.is_valid else shapely.make_valid(shape)
 
 
 def _parted(outlines: list[Polygon]) -> list[Polygon]:
