@@ -28,7 +28,7 @@ def edited(job: Job, step: int) -> Job:
     """The job with its first reading moved a little, by another amount at every step."""
     flight = job.flights[0]
     first, *others = flight.readings
-    moved = replace(first, value=first.value + 0.05 * step)
+    moved = replace(first, value=first.value + 0.05 * (step + 1))
     return replace(job, flights=(replace(flight, readings=(moved, *others)), *job.flights[1:]))
 
 

@@ -1,36 +1,56 @@
 """Timing of calls and of whole processes.
 
-The best of some rounds is told: whatever else a machine does can only make a round longer.
+The best of some rounds is told: whatever else a machine does can only make a round longer. Beside the time on the
+clock stands the time the processor worked, which a busy machine stretches less.
 """
 
+import resource
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 PROGRAM = Path(sys.executable).with_name("pitchline")
 
 
-def warm(work: Callable[[int], object], rounds: int = 15) -> float:
-    """Least seconds of a call that is told its round; three rounds go first to warm up."""
-    for step in range(3):
-        work(step)
-    seconds = []
-    for step in range(3, rounds + 3):
-        start = time.perf_counter()
-        work(step)
-        seconds.append(time.perf_counter() - start)
-    return min(seconds)
+class Timed(NamedTuple):
+    """Seconds on the clock and seconds of the processor."""
+
+    clock: float
+    processor: float
+
+    @staticmethod
+    def best(rounds: Iterable["Timed"]) -> "Timed":
+        """The least of each."""
+        clocks, processors = zip(*rounds, strict=True)
+        return Timed(min(clocks), min(processors))
 
 
-def process(arguments: Sequence[str], rounds: int = 5) -> float:
-    """Least seconds of a cold process of the program; its exit code may be 0 or 1."""
-    seconds = []
+def warm(work: Callable[[int], object], rounds: int = 25) -> Timed:
+    """A call that is told its round; three rounds go first to warm up."""
+    timed = []
+    for step in range(rounds + 3):
+        clock, processor = time.perf_counter(), time.process_time()
+        work(step)
+        timed.append(Timed(time.perf_counter() - clock, time.process_time() - processor))
+    return Timed.best(timed[3:])
+
+
+def process(arguments: Sequence[str], rounds: int = 5) -> Timed:
+    """A cold process of the program; its exit code may be 0 or 1."""
+    timed = []
     for _ in range(rounds):
-        start = time.perf_counter()
+        clock, processor = time.perf_counter(), _of_children()
         done = subprocess.run([PROGRAM, *arguments], capture_output=True, text=True, check=False)
-        seconds.append(time.perf_counter() - start)
-        if done.returncode > 1:
+        timed.append(Timed(time.perf_counter() - clock, _of_children() - processor))
+        if done.returncode > 1 or "Traceback" in done.stderr:
             raise RuntimeError(f"pitchline {' '.join(arguments)}: {done.stderr}")
-    return min(seconds)
+    return Timed.best(timed)
+
+
+def _of_children() -> float:
+    """Seconds of the processor that ended child processes have used."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
