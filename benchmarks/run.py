@@ -127,7 +127,8 @@ def page(tables: str) -> str:
         "pleasant to use: an edit within two frames of a screen, a command before one looks away. Nothing here is "
         "asserted by a test, because another machine is another number; growth with the flight should be close "
         "to linear.\n\n"
-        "Told is the best of some rounds. An edit changes one reading, so every step is done again. `adjust` to "
+        "Told is the best of some rounds; where the clock shows much more than the processor, the machine was busy "
+        "with something else. An edit changes one reading, so every step is done again. `adjust` to "
         "`review` are the survey, the others are done once for each design.\n\n"
         f"{tables}\n"
     )
