@@ -4,7 +4,7 @@ The checks measure the finished design afresh; these remarks speak of choices an
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pitchline.design.brief import BaseSeat, Bored, Brief, Grooved, Spread, Stacked
@@ -14,7 +14,7 @@ from pitchline.design.rails import best_break
 from pitchline.design.spacing import Layout
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.geometry.lines import Line
-from pitchline.kit.tolerances import HOLD_LENGTH, LEAST_CHEEK, STACK_FIT, WISH_MET
+from pitchline.kit.tolerances import HOLD_LENGTH, LEAST_CHEEK, SAME_POINT, STACK_FIT, WISH_MET
 from pitchline.kit.words import PLAIN, Words
 from pitchline.stair.model import Flight
 
@@ -68,7 +68,7 @@ def _rail(laid: Composed) -> Iterator[Finding]:
     wished = line.wished
     if wished is None:
         return
-    off = max(line.heights, key=lambda height: abs(height - wished))
+    off = _furthest(line.heights, wished)
     if abs(off - wished) > WISH_MET:
         yield Finding(
             code="design.rail.wish",
@@ -79,6 +79,12 @@ def _rail(laid: Composed) -> Iterator[Finding]:
             measured=off,
             limit=wished,
         )
+
+
+def _furthest(heights: Sequence[float], wished: float) -> float:
+    """The height furthest from the wished one; the lowest of those that a best line leaves equally far off."""
+    worst = max(abs(height - wished) for height in heights)
+    return min(height for height in heights if abs(height - wished) >= worst - SAME_POINT)
 
 
 def ways_out(laid: Composed) -> tuple[str, ...]:
