@@ -37,6 +37,8 @@ from pitchline.design.compose import compose
 from pitchline.design.limits import Limits
 from pitchline.design.remarks import bore_reach
 from pitchline.kit.finding import Finding, Verdict
+from pitchline.kit.units import Unit
+from pitchline.kit.words import show_in
 from pitchline.stair.facts import PostFacts
 from pitchline.stair.model import Flight
 
@@ -236,3 +238,22 @@ def test_short_pieces_are_not_held_by_hand() -> None:
 
 def test_the_rail_of_most_margin_needs_no_wish() -> None:
     assert said(flight_of(HOLLOW), rail=RailBrief(70.0, 59.0)) == {}
+
+
+def test_a_job_in_inches_is_told_inches() -> None:
+    """20 mm are 25.2/32 in, up to the next sixteenth 13/16; 59 - 30 = 29 mm of wood need no remark, 2 mm do."""
+    flight, limits = regular_flight(), Limits(900.0, None, 100.0)
+    thin = {"making": Grooved(10.0, 28.0, 6.0), "base": replace(PLAIN_BASE, depth=30.0)}
+    brief = plain_brief(flight, rail=replace(PLAIN_RAIL, height=880.0), **thin)
+    findings = compose(flight, brief, limits, show_in(Unit.INCH)).findings
+    texts = {finding.code: finding.text for finding in findings}
+    assert 'raise the whole rail by 13/16"' in texts["design.rail.height"]
+    assert 'Only 3/32" of wood is left' in texts["design.section.thin"]
+    assert not [text for text in texts.values() if re.search(r"\bmm\b", text)]
+    plain = compose(flight, brief, limits).findings
+    assert [replace(one, text="") for one in plain] == [replace(one, text="") for one in findings]
+
+
+def test_of_heights_equally_far_from_the_wish_the_lowest_is_named() -> None:
+    finding = said(flight_of(HOLLOW), rail=replace(PLAIN_RAIL, height=950.0))["design.rail.wish"]
+    assert finding.measured == pytest.approx(935.0)
