@@ -82,7 +82,8 @@ def _free_field(design: Design, rules: RuleSet) -> list[Polygon]:
     left, right = span_of(design)
     steps = steps_line(design.flight, left, right)
     underside = design.handrail.bottom
-    field = _sound((*steps, underside.point(right), underside.point(left)))
+    inside = underside.raised(_INTO_RAIL)
+    field = _sound((*steps, inside.point(right), inside.point(left)))
     solids = [_sound(solid.points) for solid in solids_of(design, left, right)]
     free = _parted(difference(field, solids))
     if rules.word("opening.applies", "all") != "required":
@@ -93,6 +94,10 @@ def _free_field(design: Design, rules: RuleSet) -> list[Polygon]:
     floor = steps[0][1] - 1000.0
     judged = to_shapely(((left, floor), (right, floor), required.point(right), required.point(left)))
     return [piece for outline in free for piece in _pieces(shapely.intersection(outline, judged))]
+
+
+_INTO_RAIL = 1.0
+"""mm by which the field reaches into the handrail, so that no two edges of the overlay lie on one another."""
 
 
 def _sound(points: Points) -> Polygon | MultiPolygon:
@@ -148,7 +153,7 @@ def _balls(outlines: Sequence[Polygon]) -> list[Ball]:
     keys = []
     for outline in outlines:
         ring = shapely.get_coordinates(shapely.normalize(outline))
-        key = (ring - ring[0]).round(6).tobytes()
+        key = ((ring - ring[0]).round(5) + 0.0).tobytes()  # adding zero makes -0.0 and 0.0 one
         if key not in known:
             known[key] = len(firsts)
             firsts.append(outline)
