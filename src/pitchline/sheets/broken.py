@@ -34,13 +34,16 @@ class Broken:
         return self.a + self.gap - self.b
 
     def pieces(self, points: Sequence[Point2]) -> Iterator[Points]:
-        """A convex outline as drawn: one piece, or two."""
+        """A convex outline as drawn: whole, or what each half shows of it."""
         if self.whole:
             yield tuple(points)
             return
-        yield clip_half_plane(points, (self.a, 0.0), (1.0, 0.0))
+        near = clip_half_plane(points, (self.a, 0.0), (1.0, 0.0))
         far = clip_half_plane(points, (self.b, 0.0), (-1.0, 0.0))
-        yield tuple((x + self._shift, y) for x, y in far)
+        if len(near) > 2:
+            yield near
+        if len(far) > 2:
+            yield tuple((x + self._shift, y) for x, y in far)
 
     def strokes(self, start: Point2, end: Point2) -> Iterator[tuple[Point2, Point2]]:
         """A straight stroke as drawn."""

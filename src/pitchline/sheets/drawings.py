@@ -40,6 +40,10 @@ PLAN_HEIGHT = 90.0
 """Paper mm that the plan may be high, so that the sections below it keep a useful scale."""
 
 
+METRIC_SCALES = tuple(sorted((*ISO_SCALES, 25)))
+"""1:25 as well, an intermediate scale as ISO 5455 allows where the next smaller one would waste the sheet."""
+
+
 @dataclass(frozen=True, slots=True)
 class Style:
     """How the user wants drawings: lengths, scales, paper and projection."""
@@ -64,7 +68,7 @@ class Style:
     @property
     def scales(self) -> tuple[float, ...]:
         """Standard scales, largest drawing first."""
-        return INCH_SCALES if self.inches else ISO_SCALES
+        return INCH_SCALES if self.inches else METRIC_SCALES
 
     @property
     def step(self) -> float:
@@ -281,6 +285,10 @@ def plan_sheet(design: Design, style: Style) -> Sheet:
     return Sheet(DrawingPage(title, views, (), style.paper), (above, *sections))
 
 
+PART_GAP = 5.0
+"""Paper mm between parts that stand below each other."""
+
+
 def part_sheets(design: Design, groups: Sequence[Group], style: Style) -> Iterator[Sheet]:
     """The parts, as many to a sheet as it has room for."""
     drawings = [
@@ -295,7 +303,7 @@ def part_sheets(design: Design, groups: Sequence[Group], style: Style) -> Iterat
     ]
     drawn = [Drawn(drawing, write_svg(drawing)) for drawing in drawings]
     taken = 0
-    for number, views in enumerate(in_columns([d.view for d in drawn], _room(style, ())), start=1):
+    for number, views in enumerate(in_columns([d.view for d in drawn], _room(style, ()), PART_GAP), start=1):
         page = DrawingPage(f"Design {design.id}: parts {number}", views, (), style.paper)
         yield Sheet(page, tuple(drawn[taken : taken + len(views)]))
         taken += len(views)

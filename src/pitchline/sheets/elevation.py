@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from pitchline.design.brief import Shape
 from pitchline.design.model import Bar, BarRole, Design, PostRole, Upright
@@ -181,11 +182,21 @@ def _names(design: Design, look: Looker, scale: float, reach: Reach) -> Iterator
         )
         anchor = Anchor.MIDDLE_LEFT if head == (look.sign > 0) else Anchor.MIDDLE_RIGHT
         yield Label(look.at((edge, post.top_z - 4.0 * scale)), post.id, 3.5, anchor)
-    for upright in design.uprights:
+    for upright in design.uprights[:: _every(design, scale)]:
         angle = 90.0 - look.sign * math.degrees(upright.lean)
         yield Label(look.at(_near_foot(upright)), upright.mark, 1.8, Anchor.MIDDLE, angle)
     for number, (u, z) in enumerate(design.flight.nosings, start=1):
         yield Label(look.at(_beside_nosing(design, u, z, scale)), f"N{number}", 1.8, Anchor.MIDDLE)
+
+
+def _every(design: Design, scale: float) -> int:
+    """Every how manieth upright bears its mark: all, or each fifth where they stand too close to read."""
+    places = [upright.u for upright in design.uprights]
+    return 1 if all(b - a >= CLOSE * scale for a, b in pairwise(places)) else 5
+
+
+CLOSE = 3.0
+"""Paper mm between uprights below which their marks would run into each other."""
 
 
 def _beside_nosing(design: Design, u: float, z: float, scale: float) -> Point2:
@@ -283,12 +294,12 @@ def _running(design: Design, look: Looker, show: Show, scale: float) -> Iterator
     datum = end_point(design.base.start, base)
     finish = end_point(design.base.finish, base)
     us = [*(upright.u for upright in standing), finish[0]]
-    names = [*(f"{upright.mark}  " for upright in standing), ""]
+    names = [*(f"{upright.mark} " for upright in standing), ""]
     yield RunningMarks(
         look.at((datum[0], min(0.0, datum[1]))),
         look.all((u, underside(design, u)) for u in us),
         direction_deg=0.0 if look.sign > 0 else 180.0,
-        offset=-look.sign * 10.0,
+        offset=-look.sign * 7.0,
         texts=tuple(f"{name}{show(u - datum[0])}" for name, u in zip(names, us, strict=True)),
     )
 

@@ -5,7 +5,7 @@ import math
 from collections.abc import Iterator
 
 from pitchline.design.model import Design, Upright
-from pitchline.kit.drawing.marks import Anchor, Area, Drawing, Fill, Label, Mark, Pen
+from pitchline.kit.drawing.marks import Anchor, Area, Drawing, Fill, Label, Leader, Mark, Pen
 from pitchline.kit.geometry.lines import Line, Point2
 from pitchline.sheets.looking import Looker, Show
 
@@ -28,7 +28,7 @@ def gap_drawing(design: Design, pair: tuple[Upright, Upright], show: Show, scale
     first, second = pair
     marks = (
         *_wood(design, pair, look, scale),
-        *_level(design, pair, look, show),
+        *_level(design, pair, look, show, scale),
         *_raking(design, pair, look, show, scale),
     )
     title = f"Gaps, {first.mark} and {second.mark} on {design.base.id}"
@@ -80,7 +80,9 @@ def _wood(design: Design, pair: tuple[Upright, Upright], look: Looker, scale: fl
     yield Label(look.at(at), bar.id, 2.5, Anchor.MIDDLE, angle)
 
 
-def _level(design: Design, pair: tuple[Upright, Upright], look: Looker, show: Show) -> Iterator[Mark]:
+def _level(
+    design: Design, pair: tuple[Upright, Upright], look: Looker, show: Show, scale: float
+) -> Iterator[Mark]:
     """Above: the level gap and the level pitch of the centres."""
     top = _top(design, pair)
     first, second = pair
@@ -89,11 +91,23 @@ def _level(design: Design, pair: tuple[Upright, Upright], look: Looker, show: Sh
     yield look.level(gap[0], gap[1], 6.0, f"gap {show(gap[1][0] - gap[0][0])} level")
     yield look.level(centres[0], centres[1], 13.0, f"centres {show(centres[1][0] - centres[0][0])} level")
     if abs(first.lean) > 0.0:
-        square = gap_square(first, second)
-        out = (math.cos(first.lean), -math.sin(first.lean))
-        a = at_level(first, first.width / 2, top - ABOVE * 0.5)
-        b = (a[0] + square * out[0], a[1] + square * out[1])
-        yield look.along(a, b, 0.0, f"gap {show(square)} square")
+        yield from _square(design, pair, look, show, scale)
+
+
+def _square(
+    design: Design, pair: tuple[Upright, Upright], look: Looker, show: Show, scale: float
+) -> Iterator[Mark]:
+    """Between leaning uprights: the gap square to them, its words beside them towards the foot."""
+    first, second = pair
+    square = gap_square(first, second)
+    level = on_rail(second, -second.width / 2, design.base.top)[1] + ABOVE * 0.3
+    a = at_level(first, first.width / 2, level)
+    b = (a[0] + square * math.cos(first.lean), a[1] - square * math.sin(first.lean))
+    yield look.along(a, b, 0.0, "")
+    outer = at_level(first, -first.width / 2, level)
+    tip = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+    at = (outer[0] - 8.0 * scale, outer[1] + 4.0 * scale)
+    yield Leader(look.at(tip), look.at(at), f"gap {show(square)} square", dot=True)
 
 
 def gap_square(first: Upright, second: Upright) -> float:

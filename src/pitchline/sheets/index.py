@@ -29,6 +29,49 @@ class PackFile:
     name: str
     what: str
 
+    @property
+    def kind(self) -> str:
+        """The ending of its name, in capitals."""
+        return self.name.rpartition(".")[2].upper()
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """Files of the pack that are for the same use."""
+
+    name: str
+    files: tuple[PackFile, ...]
+
+
+def start_here(pack_files: Sequence[PackFile]) -> tuple[PackFile, ...]:
+    """The few files for the bench: sheets to print, and the findings in words."""
+    return tuple(file for file in pack_files if file.kind == "PDF" or file.name == "findings.txt")
+
+
+def shelves(pack_files: Sequence[PackFile]) -> tuple[Shelf, ...]:
+    """All other files, every one on one shelf; empty shelves are left out."""
+    first = set(start_here(pack_files))
+    found: dict[str, list[PackFile]] = {name: [] for name in _SHELVES}
+    for file in pack_files:
+        if file not in first:
+            found[_shelf_of(file)].append(file)
+    return tuple(Shelf(name, tuple(files)) for name, files in found.items() if files)
+
+
+_DRAWINGS, _CAD, _LISTS, _MODELS, _DATA = (
+    "Drawings, one picture each (SVG)",
+    "Drawings for CAD (DXF)",
+    "Lists (workbook and CSV)",
+    "Models in space (GLB)",
+    "For other programs",
+)
+_SHELVES = (_DRAWINGS, _CAD, _LISTS, _MODELS, _DATA)
+_KINDS = {"SVG": _DRAWINGS, "DXF": _CAD, "XLSX": _LISTS, "CSV": _LISTS, "GLB": _MODELS}
+
+
+def _shelf_of(file: PackFile) -> str:
+    return _KINDS.get(file.kind, _DATA)
+
 
 def index_page(
     solved: Solved, pack_files: Sequence[PackFile], pictures: dict[str, Sequence[PackFile]], show: Show
@@ -47,7 +90,8 @@ def index_page(
         units="inches" if job.unit.value == "in" else "mm",
         designs=[_design(design, pictures[design.design.id], show) for design in solved.designs],
         survey=[_finding(finding) for flight in solved.flights for finding in flight.findings],
-        files=pack_files,
+        start=start_here(pack_files),
+        shelves=shelves(pack_files),
         cautions=CAUTIONS,
     )
 

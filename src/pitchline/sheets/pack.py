@@ -6,14 +6,16 @@ assembly, findings as text and JSON, and a front page that shows the pictures fi
 
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
 from pitchline.catalogue.timber import load_timber
 from pitchline.kit.drawing.dxf import write_dxf
 from pitchline.kit.drawing.pages import compile_pdf
-from pitchline.kit.drawing.sheet import Page, Section, Table, TablePage, TextPage, TitleBlock
+from pitchline.kit.drawing.sheet import Page, Section, Table, TextPage, TitleBlock
 from pitchline.kit.drawing.sheet import Side as Align
 from pitchline.kit.errors import InputError
 from pitchline.kit.finding import Finding
@@ -84,42 +86,38 @@ def write_pack(
 
 def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progress: Progress) -> _Contents:
     groups = {design.design.id: grouped(design.parts) for design in solved.designs}
-    progress("3-D pictures")
-    scenes = {design.design.id: _scene(design) for design in solved.designs}
-    progress("drawing")
-    sheets = list(_sheets(solved, groups, scenes, style))
-    angles = [s for d in solved.designs for s in angle_sheets(d.design, groups[d.design.id], style)]
     listings = list(_listings(solved, groups, style))
-    pictures, picture_files = _pictures(scenes, sheets)
-    progress("typesetting")
-    made = [
-        (
-            PackFile("drawings.pdf", "All drawings to scale: stair, elevations, plans, sections, parts"),
-            compile_pdf(tuple(sheet.page for sheet in sheets), _title(solved, "Drawings")),
-        ),
-        (
-            PackFile(
-                "lists.pdf", "Cut lists, end angles, running marks, heights, openings, readings, findings"
-            ),
-            compile_pdf(tuple(_list_pages(listings, style)), _title(solved, "Lists")),
-        ),
-    ]
-    if angles:
-        card = PackFile("full-size-angles.pdf", "Angles to set a sliding bevel by; print at 100 %")
-        made.append((card, compile_pdf(tuple(sheet.page for sheet in angles), _title(solved, "Angles"))))
-    progress("lists and models")
-    made += [
-        (
-            PackFile("lists.xlsx", "Every list as a workbook"),
-            workbook(listings, style.list_show, inches=style.inches),
-        ),
-        *_csv_files(listings, style),
-        *_models(solved),
-        *_text_files(solved, document),
-    ]
-    progress("DXF and SVG")
-    drawn = [drawn for sheet in (*sheets, *angles) for drawn in sheet.drawn]
-    return _Contents((*made, *picture_files, *_drawing_files(drawn)), pictures)
+    with ThreadPoolExecutor(max_workers=1) as typesetter:
+        lists = _typeset(typesetter, tuple(_list_pages(listings, style)), _title(solved, "Lists"))
+        progress("3-D pictures")
+        scenes = {design.design.id: _scene(design) for design in solved.designs}
+        progress("drawing")
+        angles = [s for d in solved.designs for s in angle_sheets(d.design, groups[d.design.id], style)]
+        sheets = list(_sheets(solved, groups, scenes, style))
+        drawings = _typeset(typesetter, tuple(s.page for s in sheets), _title(solved, "Drawings"))
+        cards = _typeset(typesetter, tuple(s.page for s in angles), _title(solved, "Angles"))
+        progress("DXF and SVG")
+        drawn = [drawn for sheet in (*sheets, *angles) for drawn in sheet.drawn]
+        pictures, picture_files = _pictures(scenes, sheets)
+        drawing_files = list(_drawing_files(drawn))
+        progress("lists and models")
+        others = [*_list_files(listings, style), *_models(solved), *_text_files(solved, document)]
+        progress("typesetting")
+        made = [(file, pdf.result()) for file, pdf in zip(PDF_FILES, (drawings, lists, cards), strict=True)]
+    whole = [(file, pdf) for file, pdf in made if pdf]
+    return _Contents((*whole, *others, *picture_files, *drawing_files), pictures)
+
+
+PDF_FILES = (
+    PackFile("drawings.pdf", "All drawings to scale: stair, elevations, openings, plans, sections, parts"),
+    PackFile("lists.pdf", "Cut lists, end angles, running marks, heights, openings, readings, findings"),
+    PackFile("full-size-angles.pdf", "Angles to set a sliding bevel by; print at 100 %"),
+)
+
+
+def _typeset(typesetter: ThreadPoolExecutor, pages: tuple[Page, ...], title: TitleBlock) -> Future[bytes]:
+    """Sheets being typeset while other files are made; nothing where there are no sheets."""
+    return typesetter.submit(lambda: compile_pdf(pages, title) if pages else b"")
 
 
 def _title(solved: Solved, subject: str) -> TitleBlock:
@@ -177,38 +175,37 @@ def _densities(groups: Sequence[Group]) -> dict[str, float]:
 
 
 def _list_pages(listings: Sequence[Listing], style: Style) -> Iterator[Page]:
-    """A page a list; short lists that follow each other share one."""
-    short: list[Listing] = []
-    for listing in listings:
-        wide = listing.wide or len(listing.headings) > NARROW
-        if len(listing.rows) <= SHORT and not wide:
-            short.append(listing)
-            continue
-        if short:
-            yield _shared_page(short, style)
-            short = []
-        intro = (listing.intro,) if listing.intro else ()
-        table = _table(listing, style)
-        yield TablePage(listing.title, (table,), intro, (), style.list_paper, landscape=wide)
-    if short:
-        yield _shared_page(short, style)
+    """The lists in their order; those that follow each other and stand the same way share their sheets."""
+    for wide, run in groupby(listings, key=_stands_wide):
+        together = tuple(run)
+        sections = tuple(
+            Section(
+                listing.title, (listing.intro,) if listing.intro else (), tables=(_table(listing, style),)
+            )
+            for listing in together
+        )
+        yield TextPage(_shared_title(together), sections, style.list_paper, landscape=wide)
 
 
-SHORT, NARROW = 26, 7
-"""Rows up to which a list is short, columns up to which it stands upright."""
+def _stands_wide(listing: Listing) -> bool:
+    """Whether a list needs the sheet's long side."""
+    return listing.wide or len(listing.headings) > NARROW
 
 
-def _shared_page(listings: Sequence[Listing], style: Style) -> Page:
-    sections = tuple(
-        Section(listing.title, (listing.intro,) if listing.intro else (), tables=(_table(listing, style),))
-        for listing in listings
-    )
-    return TextPage(_shared_title(listings), sections, style.list_paper)
+NARROW = 7
+"""Columns up to which a list stands upright."""
 
 
 def _shared_title(listings: Sequence[Listing]) -> str:
-    """The first words of the lists that share a page."""
-    return ", ".join(dict.fromkeys(listing.title.split(" on ")[0].split(",")[0] for listing in listings))
+    """The first words of the lists that share their sheets."""
+    words = dict.fromkeys(_first_words(listing.title) for listing in listings)
+    return ", ".join(words)
+
+
+def _first_words(title: str) -> str:
+    for end in (" on ", ",", ".", " of "):
+        title = title.split(end, maxsplit=1)[0]
+    return title
 
 
 def _table(listing: Listing, style: Style) -> Table:
@@ -245,7 +242,9 @@ def _scene(solution: SolvedDesign) -> Scene:
     return axonometric(solution.parts, surroundings(design), eye_direction(design.side))
 
 
-def _csv_files(listings: Sequence[Listing], style: Style) -> Iterator[tuple[PackFile, bytes]]:
+def _list_files(listings: Sequence[Listing], style: Style) -> Iterator[tuple[PackFile, bytes]]:
+    book = workbook(listings, style.list_show, inches=style.inches)
+    yield PackFile("lists.xlsx", "Every list as a workbook"), book
     for listing in listings:
         file = PackFile(f"lists/{safe_name(listing.id)}.csv", listing.title)
         yield file, csv_text(listing, style.list_show).encode("utf-8-sig")

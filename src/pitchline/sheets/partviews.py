@@ -48,7 +48,7 @@ def part_drawing(family: Family, show: Show, identity: str, *, inches: bool, fir
     words = (end_words(part, "mitre", narrow=narrow), end_words(part, "bevel", narrow=narrow))
     places = tuple(_places(part, broken, show))
     row = DIMENSION_ROW if places else 0.0
-    between = (part.width + part.thickness) / 2 + (words[0 if first_angle else 1].room + 6.0) * scale
+    between = (part.width + part.thickness) / 2 + (words[0 if first_angle else 1].room + 4.5) * scale
     edge_at = -between if first_angle else between + row * scale
     below = 0.0 if first_angle else words[0].room
     lowest = (edge_at - part.thickness / 2, words[1].room) if first_angle else (-part.width / 2, below + 9.0)
@@ -71,8 +71,10 @@ def part_drawing(family: Family, show: Show, identity: str, *, inches: bool, fir
 
 
 def _scale(part: Part, *, inches: bool) -> float:
-    """The largest scale at which the section and a stretch of the length find room."""
+    """The largest scale at which the section and a stretch of the length find room; a turned piece is drawn whole."""
     section = fit_scale(part.width, part.thickness, (20.0, 20.0), inches=inches)
+    if any(isinstance(feature, Turning) for feature in part.features):
+        return max(section, fit_scale(part.length, 1.0, (LENGTH_ON_PAPER, 20.0), inches=inches))
     stretch = fit_scale(min(part.length, 3.2 * part.width), 1.0, (LENGTH_ON_PAPER, 20.0), inches=inches)
     return max(section, stretch)
 

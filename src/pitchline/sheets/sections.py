@@ -24,7 +24,7 @@ from pitchline.kit.geometry.outlines import clip_half_plane
 from pitchline.parts.rails import layer_letter, layer_round_over
 from pitchline.sheets.looking import Show
 
-SHOWN = 30.0
+SHOWN = 20.0
 """mm of upright and string drawn beyond a rail before they are broken off."""
 
 
@@ -273,7 +273,7 @@ def _sizes(design: Design, bar: Bar, show: Show, scale: float) -> Iterator[Mark]
         wall = (thickness + making.clearance) / 2
         tip = (-wall, low + seat / 2)
         words = f"{name} {show(2 * wall)}" + (" wide" if name == "groove" else " diameter")
-        yield Leader(tip, (-half - 14.0 * scale, (low if handrail else high) + sign * 9.0 * scale), words)
+        yield Leader(tip, (-half - 14.0 * scale, (low if handrail else high) + sign * 12.0 * scale), words)
 
 
 def _sides(design: Design, bar: Bar, scale: float) -> Iterator[Mark]:
@@ -286,9 +286,12 @@ def _sides(design: Design, bar: Bar, scale: float) -> Iterator[Mark]:
 
 
 def _round_over_note(design: Design, bar: Bar, show: Show, scale: float) -> Iterator[Mark]:
+    """The radius: on the right of a handrail, on the left of a base rail, clear of the depth of the housing."""
     radius = _round_over(design, bar)
     if radius <= 0:
         return
-    centre = (bar.width / 2 - radius, bar.depth - radius)
-    tip = (centre[0] + radius * math.cos(math.pi / 4), centre[1] + radius * math.sin(math.pi / 4))
-    yield Leader(tip, (tip[0] + 12.0 * scale, tip[1] + 6.0 * scale), f"R{show(radius)} both edges")
+    sign = 1.0 if bar.role is BarRole.HANDRAIL else -1.0
+    corner = radius * (1.0 - math.cos(math.pi / 4))
+    tip = (sign * (bar.width / 2 - corner), bar.depth - corner)
+    at = (sign * (bar.width / 2 + 13.0 * scale), bar.depth + 5.0 * scale)
+    yield Leader(tip, at, f"R{show(radius)} both edges")

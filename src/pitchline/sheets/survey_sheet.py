@@ -57,7 +57,7 @@ def _first(unit: Unit) -> Iterator[Section]:
         picture=picture,
         caption="a to h: see the tables. Keep clear of the open edge; have someone hold the foot of the tape.",
     )
-    yield Section("The stair", tables=(_table(("What", "Reading"), _FACTS, (None, 45.0)),))
+    yield Section("The stair", tables=(_table(("What", "Reading"), _roomy(_FACTS), (None, 45.0)),))
 
 
 def _second() -> Iterator[Section]:
@@ -75,7 +75,7 @@ def _third() -> Iterator[Section]:
     yield Section(
         "Readings that check the others",
         ("Three or four of c are worth more than every rise read twice. Write from and to as nosing names.",),
-        tables=(_table(("What", "from", "to", "Reading"), _CHECKS, (None, 22.0, 22.0, 38.0)),),
+        tables=(_table(("What", "from", "to", "Reading"), _CHECKS, (None, 18.0, 18.0, 38.0)),),
     )
     yield Section(
         "g  String",
