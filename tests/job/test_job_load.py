@@ -130,7 +130,7 @@ def test_inches_are_25_4_mm_exactly() -> None:
     """International yard and pound agreement of 1959."""
     job = load_text(INCHES)
     assert reading(job, "rise 1").value == pytest.approx(7.5 * 25.4, abs=1e-9)
-    assert reading(job, "plumb plumb line to N1").value == pytest.approx(-(112 + 23 / 32) * 25.4, abs=1e-9)
+    assert reading(job, "plumb line 1 to N1").value == pytest.approx(-(112 + 23 / 32) * 25.4, abs=1e-9)
     assert job.flights[0].facts.width == pytest.approx(37 * 25.4)
     bottom = job.designs[0].bottom
     assert isinstance(bottom, NewNewel)
