@@ -8,11 +8,12 @@ import math
 import re
 
 import pytest
+from tests.packs import UNITS, designs, groups_of, solved, style_of
 
 from pitchline.design.model import BarRole, Design
 from pitchline.kit.drawing.marks import AngleMark, Dimension, Disc, Drawing, Label, Leader, RunningMarks
 from pitchline.kit.geometry.bevels import saw_reading
-from pitchline.kit.units import Unit, read_length
+from pitchline.kit.units import read_length
 from pitchline.parts.part import Groove, RoundOver
 from pitchline.parts.rails import rail_parts
 from pitchline.sheets.bevelcards import LEAST_CARD_DEG, bevel_card, distinct_angles
@@ -27,7 +28,6 @@ from pitchline.sheets.plan import plan
 from pitchline.sheets.sections import base_section, rail_section
 from pitchline.sheets.stairview import stair_drawing
 from pitchline.story import SolvedDesign
-from tests.packs import designs, groups_of, solved, style_of
 
 HALF_STEP = {"mm": 0.05, "in": 25.4 / 64}
 """Half the last place that a drawing shows, mm."""
@@ -42,7 +42,7 @@ def length_in(text: str, units: str) -> float:
     words = text if text[0].isdigit() else text.split(" ", 1)[1]
     found = _LENGTH.match(words)
     assert found, text
-    return read_length(found[1].strip() + found[2], Unit.INCH if units == "in" else Unit.MM)
+    return read_length(f"{found[1].strip()} {units}", UNITS[units])
 
 
 def dimensions(drawing: Drawing) -> list[Dimension]:
@@ -153,7 +153,9 @@ def test_parts_say_their_timber_grooves_and_round_overs(units: str, index: int) 
     style = style_of(solved(units))
     for part in rail_parts(design.design):
         words = " ".join(part_notes(part, style.show))
-        assert words.startswith(f"{part.material}, finished {style.show(part.width)} x {style.show(part.thickness)}")
+        assert words.startswith(
+            f"{part.material}, finished {style.show(part.width)} x {style.show(part.thickness)}"
+        )
         for feature in part.features:
             if isinstance(feature, Groove):
                 assert f"groove {style.show(feature.width)} wide, {style.show(feature.depth)} deep" in words
@@ -211,7 +213,9 @@ def test_level_and_raking_gaps_are_named_and_fit_the_pitch(units: str, index: in
     pair = neighbours(design)
     assert pair is not None
     drawing = gap_drawing(design, pair, style_of(solved(units)).show, 5.0)
-    said = {mark.text.split(" ")[0] + mark.text.rsplit(" ", 1)[1]: along(mark) for mark in dimensions(drawing)}
+    said = {
+        mark.text.split(" ")[0] + mark.text.rsplit(" ", 1)[1]: along(mark) for mark in dimensions(drawing)
+    }
     lean, pitch = pair[0].lean, design.base.top.angle
     assert said["centreslevel"] == pytest.approx(
         said["centresrake"] * math.cos(pitch) + _shift(design, said["centresrake"]), rel=1e-9
