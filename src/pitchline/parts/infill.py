@@ -1,7 +1,7 @@
 """Parts of the infill: uprights, and the fillets or spacer blocks that lie between them in the rails."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from pitchline.design.bay import half_plane
@@ -11,7 +11,7 @@ from pitchline.kit.geometry.cutbox import CutBox
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.geometry.outlines import HalfPlane, Outline
-from pitchline.kit.tolerances import CORNER_MISS, SAME_POINT
+from pitchline.kit.tolerances import CORNER_MISS
 from pitchline.parts.part import Feature, Part, Role, RoundBar, RoundOver, Turning
 from pitchline.parts.rails import layer_letter, layer_y
 from pitchline.parts.shaping import Cut, NothingLeftError, Stick, cut_to_length, edge_planes, face_names
@@ -35,8 +35,7 @@ def upright_parts(design: Design) -> Iterator[Part]:
 
 def _upright(design: Design, upright: Upright) -> Part:
     up = _up(upright)
-    centre = (upright.foot[0], upright.y, upright.foot[1])
-    stick = Stick(centre, up, upright.width, upright.thickness)
+    stick = _stick(upright)
     cut = _cut_upright(design, upright, stick)
     lift = (upright.foot[0] - cut.frame.origin[0]) * up[0] + (upright.foot[1] - cut.frame.origin[2]) * up[1]
     return Part(
@@ -57,16 +56,27 @@ def _upright(design: Design, upright: Upright) -> Part:
     )
 
 
+def _stick(upright: Upright) -> Stick:
+    centre = (upright.foot[0], upright.y, upright.foot[1])
+    return Stick(centre, _up(upright), upright.width, upright.thickness)
+
+
 def _cut_upright(design: Design, upright: Upright, stick: Stick) -> Cut:
     """Cut by what its outline meets, and by what only its corners meet where an end face is twisted."""
-    planes = list(edge_planes(upright.outline, ("left", "right"), end_planes(design)))
-    cut = cut_to_length(stick, planes)
-    for plane in _near_misses(design, upright):
+    planes = edge_planes(upright.outline, ("left", "right"), end_planes(design))
+    return _cut_corners_too(stick, planes, _near_misses(design, upright))
+
+
+def _cut_corners_too(stick: Stick, planes: Sequence[Plane], walls: Iterable[Plane]) -> Cut:
+    """Cut by the planes, and by those walls past which a corner would still stand."""
+    used = list(planes)
+    cut = cut_to_length(stick, used)
+    for wall in walls:
         body = CutBox(cut.length, stick.width, stick.thickness, (*cut.start, *cut.finish))
-        local = cut.frame.plane_to_local(plane)
+        local = cut.frame.plane_to_local(wall)
         if max(local.distance(corner) for corner in body.corners) > CORNER_MISS:
-            planes.append(plane)
-            cut = cut_to_length(stick, planes)
+            used.append(wall)
+            cut = cut_to_length(stick, used)
     return cut
 
 
@@ -168,25 +178,46 @@ def _band(design: Design, making: Grooved | Stacked, bar: Bar) -> Band:
     )  # fmt: skip
 
 
-def reaches(upright: Upright, bar: Bar) -> bool:
+def reaches(design: Design, upright: Upright, bar: Bar) -> bool:
     """Whether an upright goes into a bar, be it only with the tip of an end that dies into a newel."""
+    label = "rail" if bar.role is BarRole.HANDRAIL else "base"
+    if label in upright.outline.labels:
+        return True
+    stick = _stick(upright)
+    cut = _cut_upright(design, upright, stick)
+    body = CutBox(cut.length, stick.width, stick.thickness, (*cut.start, *cut.finish))
     sense = 1.0 if bar.role is BarRole.HANDRAIL else -1.0
-    return max(sense * (z - bar.face.at(u)) for u, z in upright.outline.points) > SAME_POINT
+    tips = (cut.frame.to_world(corner) for corner in body.corners)
+    return max(sense * (z - bar.face.at(u)) for u, _, z in tips) > CORNER_MISS
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """A place in a band, and the planes that bound it whether or not they show in its outline."""
+
+    outline: Outline
+    walls: tuple[Plane, ...]
 
 
 def band_outlines(design: Design, band: Band) -> tuple[Outline, ...]:
     """The places between the uprights in a band, from the foot of the stair, end play taken off."""
-    housed = [upright for upright in design.uprights if reaches(upright, band.bar)]
+    return tuple(place.outline for place in _places(design, band))
+
+
+def _places(design: Design, band: Band) -> Iterator[_Place]:
+    housed = [upright for upright in design.uprights if reaches(design, upright, band.bar)]
     whole = _band_field(design, band)
-    pieces = []
+    ends = tuple(band_ends(band.bar).values())
     for before, after in zip([None, *housed], [*housed, None], strict=True):
-        piece = whole
-        if before is not None:
-            piece = piece.clipped(_beside(before, "right", band.end_play / 2), "left")
-        if after is not None:
-            piece = piece.clipped(_beside(after, "left", band.end_play / 2), "right")
-        pieces.append(piece)
-    return tuple(piece for piece in pieces if len(piece.points) >= 3 and _worth_making(piece))
+        piece, walls = whole, ends
+        for upright, side, label in ((before, "right", "left"), (after, "left", "right")):
+            if upright is not None:
+                half = _beside(upright, side, band.end_play / 2)
+                piece = piece.clipped(half, label)
+                at, out = half.point, half.normal
+                walls += (Plane((at[0], 0.0, at[1]), (out[0], 0.0, out[1])),)
+        if len(piece.points) >= 3 and _worth_making(piece):
+            yield _Place(piece, walls)
 
 
 def _worth_making(piece: Outline) -> bool:
@@ -219,20 +250,21 @@ def _beside(upright: Upright, side: str, play: float) -> HalfPlane:
 def band_parts(design: Design) -> Iterator[Part]:
     """Fillets or spacer blocks, one for each place and layer."""
     for band in bands(design):
-        for number, outline in enumerate(band_outlines(design, band), start=1):
+        for number, place in enumerate(_places(design, band), start=1):
             for letter, y in band.layers:
-                part = _band_part(design, band, outline, f"{band.prefix}{number:02d}{letter}", y)
+                part = _band_part(design, band, place, f"{band.prefix}{number:02d}{letter}", y)
                 if part is not None:
                     yield part
 
 
-def _band_part(design: Design, band: Band, outline: Outline, place: str, y: float) -> Part | None:
+def _band_part(design: Design, band: Band, where: _Place, place: str, y: float) -> Part | None:
     """One fillet or block; None where a leaning end leaves nothing of it in this layer."""
-    u = outline.points[0][0]
+    u = where.outline.points[0][0]
     middle = band.high.offset(-_depth(band) / 2)
     stick = Stick((u, y, middle.at(u)), band.high.direction, _depth(band), band.across)
     try:
-        cut = cut_to_length(stick, edge_planes(outline, ("low", "high"), band_ends(band.bar)))
+        planes = edge_planes(where.outline, ("low", "high"), band_ends(band.bar))
+        cut = _cut_corners_too(stick, planes, where.walls)
     except NothingLeftError:
         return None
     return Part(

@@ -158,7 +158,7 @@ def _crossing(plane: Plane, line: Line, y: float) -> float:
 def _stands(design: Design, bar: Bar, run: _Run) -> Iterator[tuple[Upright, float, float]]:
     """The uprights that stand on a rail, with both sides' places along its face."""
     for upright in design.uprights:
-        if reaches(upright, bar):
+        if reaches(design, upright, bar):
             left, right = (_side_crossing(upright, side, bar.face) for side in ("left", "right"))
             yield upright, run.rake(left), run.rake(right)
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from pitchline.design.model import Design, Post, PostRole
-from pitchline.kit.geometry.frames import Frame, Plane, add, scale
+from pitchline.kit.geometry.frames import Frame, Plane
 from pitchline.parts.part import Feature, Notch, Part, Role
 from pitchline.parts.shaping import face_names
 
@@ -28,7 +28,7 @@ def _newel(design: Design, post: Post) -> Part:
         thickness=thin,
         start_cuts=(Plane((0.0, 0.0, 0.0), (-1.0, 0.0, 0.0)),),
         finish_cuts=(Plane((post.length, 0.0, 0.0), (1.0, 0.0, 0.0)),),
-        features=tuple(_notch(design, post, frame)),
+        features=tuple(_notch(design, post)),
         frame=frame,
         face_names=face_names(frame, design.side),
     )
@@ -40,8 +40,11 @@ def _frame(post: Post) -> Frame:
     return Frame.from_xy(post.foot, post.axis, towards)
 
 
-def _notch(design: Design, post: Post, frame: Frame) -> Iterator[Feature]:
-    """A newel lapped on the string is notched over it, up to the string's top edge on its higher side."""
+def _notch(design: Design, post: Post) -> Iterator[Feature]:
+    """A newel lapped on the string is notched over it, up to the string's top edge on its higher side.
+
+    The notch goes right through along the stair, and is so wide that the string passes a newel that stands skew.
+    """
     string = design.flight.string
     if string is None or not post.laps_string:
         return
@@ -49,7 +52,7 @@ def _notch(design: Design, post: Post, frame: Frame) -> Iterator[Feature]:
     head = max(string.top.at(u) for u in edges) - post.foot[2]
     if head <= 0:
         return
-    along = scale(post.along_axis, post.along / 2)
-    reach = frame.direction_to_local(add(along, (0.0, string.thickness / 2, 0.0)))
-    y, z = abs(reach[1]), abs(reach[2])
+    through = post.along / 2
+    beside = (string.thickness / 2 + through * abs(post.along_axis[1])) / abs(post.across_axis[1])
+    y, z = (through, beside) if post.along >= post.across else (beside, through)
     yield Notch((0.0, -y, -z), (head, y, z))
