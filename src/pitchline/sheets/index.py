@@ -117,13 +117,18 @@ def _facts(solved: SolvedDesign, show: Show) -> list[tuple[str, str]]:
     ]
     balls = [opening.ball.diameter for opening in solved.report.openings]
     return [
-        ("Top of the handrail above the nosings", f"{show(min(heights))} to {show(max(heights))}"),
+        ("Top of the handrail above the nosings", _range(heights, show)),
         ("Uprights", f"{len(design.uprights)}, {design.bay.spacing_note.split('; ')[-1]}"),
-        ("Clear gaps", f"{show(min(gaps))} to {show(max(gaps))}" if gaps else "none"),
+        ("Clear gaps", _range(gaps, show) if gaps else "none"),
         ("Largest ball through an opening", show(max(balls)) if balls else "none"),
         ("Run between the ends", f"{show(design.bay.run)} ± {show(2 * design.bay.run_sigma)}"),
         ("Pieces to make", str(len(solved.parts))),
     ]
+
+
+def _range(lengths: Sequence[float], show: Show) -> str:
+    low, high = show(min(lengths)), show(max(lengths))
+    return low if low == high else f"{low} to {high}"
 
 
 def _verdict(findings: Sequence[Finding]) -> str:

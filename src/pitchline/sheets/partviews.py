@@ -240,7 +240,9 @@ def _sizes(
 def _written(words: EndWords, broken: Broken, y: float, scale: float) -> Iterator[Mark]:
     low = y - 3.0 * scale
     if words.both:
-        yield Label((broken.drawn / 2, low), words.both, 1.8, Anchor.TOP_CENTRE)
+        short = broken.drawn < 1.5 * NARROW * scale
+        at, anchor = (0.0, Anchor.TOP_LEFT) if short else (broken.drawn / 2, Anchor.TOP_CENTRE)
+        yield Label((at, low), words.both, 1.8, anchor)
         return
     yield Label((0.0, low), words.start, 1.8, Anchor.TOP_LEFT)
     yield Label((broken.drawn, low), words.finish, 1.8, Anchor.TOP_RIGHT)
