@@ -17,7 +17,7 @@ from pitchline.kit.drawing.sheet import (
     drawing_field,
     place_in_rows,
 )
-from pitchline.kit.drawing.svg import Picture, write_svg
+from pitchline.kit.drawing.svg import Picture, picture_size, write_svg
 from pitchline.kit.units import Unit, show_length
 from pitchline.parts.explode import Group
 from pitchline.sheets.arrange import GAP, View, in_columns, in_rows
@@ -104,16 +104,23 @@ class Sheet:
 
 def fitted(draw: Callable[[float], Drawing], width: float, height: float, scales: Sequence[float]) -> Drawn:
     """A drawing at the largest scale whose picture finds room (paper mm); at the smallest if none does."""
+    drawing = at_fitting_scale(draw, width, height, scales)
+    return Drawn(drawing, write_svg(drawing))
+
+
+def at_fitting_scale(
+    draw: Callable[[float], Drawing], width: float, height: float, scales: Sequence[float]
+) -> Drawing:
+    """As `fitted`, without its picture."""
     for scale in scales:
         drawing = draw(scale)
         size = drawing.bounds()
         if size.width / scale > width or size.height / scale > height:
             continue
-        picture = write_svg(drawing)
-        if picture.width_mm <= width and picture.height_mm <= height:
-            return Drawn(drawing, picture)
-    drawing = draw(scales[-1])
-    return Drawn(drawing, write_svg(drawing))
+        wide, high = picture_size(drawing)
+        if wide <= width and high <= height:
+            return drawing
+    return draw(scales[-1])
 
 
 def _room(style: Style, notes: tuple[str, ...]) -> Field:
@@ -273,8 +280,8 @@ def plan_sheet(design: Design, style: Style) -> Sheet:
     left = field.height - above.picture.height_mm - 2 * CAPTION_HEIGHT - GAP
     half = (field.width - GAP) / 2
     draws = [partial(draw, design, style.show) for draw in (rail_section, base_section)]
-    scale = max(fitted(draw, half, left, style.scales).drawing.scale for draw in draws)
-    sections = [fitted(draw, half, left, (scale,)) for draw in draws]
+    scale = max(at_fitting_scale(draw, half, left, style.scales).scale for draw in draws)
+    sections = [Drawn(drawing, write_svg(drawing)) for drawing in (draw(scale) for draw in draws)]
     title = f"Design {design.id}: plan and sections"
     upper = Field(field.x, field.y, field.width, above.picture.height_mm + CAPTION_HEIGHT, ())
     used = upper.height + GAP

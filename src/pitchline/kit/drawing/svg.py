@@ -97,6 +97,15 @@ def write_svg(drawing: Drawing, window: Bounds | None = None, fonts: Path = FONT
     )
 
 
+def picture_size(drawing: Drawing, fonts: Path = FONT_FOLDER) -> tuple[float, float]:
+    """Width and height in paper mm that the whole drawing takes as a picture, its margin included.
+
+    Errors as for `write_svg`.
+    """
+    paper = _Paper(extents(lay_out(drawing, fonts)), drawing.scale, MARGIN)
+    return paper.width, paper.height
+
+
 @dataclass(frozen=True, slots=True)
 class _Paper:
     """From model mm to the picture's mm, y down."""
