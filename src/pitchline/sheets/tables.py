@@ -79,9 +79,10 @@ def cut_list(design: str, groups: Sequence[Group], densities: dict[str, float]) 
         ),
         rows,
         intro="Sizes are finished sizes. Long point: longest point to longest point; short point: the shortest of "
-        "the four long edges, left out where a taper takes one away; blank: with what is left for fitting. Angles are the saw's, from a square cut (0): "
-        "mitre in the wide face, bevel through the thickness. Parallel ends are cut at one setting without turning "
-        "the piece over; mirrored ends at one setting with the piece turned over.",
+        "the four long edges, left out where a taper takes one away; blank: with what is left for fitting. Angles "
+        "are the saw's, from a square cut (0): mitre in the wide face, bevel through the thickness. Parallel ends "
+        "are cut at one setting without turning the piece over; mirrored ends at one setting with the piece turned "
+        "over.",
     )  # fmt: skip
 
 
