@@ -35,6 +35,7 @@ from pitchline.sheets.families import families
 from pitchline.sheets.files import MARKER, csv_text, safe_name, whole_folder, workbook, write_all
 from pitchline.sheets.index import PackFile, index_page
 from pitchline.sheets.tables import (
+    Cell,
     Listing,
     cell_text,
     cut_list,
@@ -209,9 +210,19 @@ def _first_words(title: str) -> str:
 
 
 def _table(listing: Listing, style: Style) -> Table:
-    rows = tuple(tuple(cell_text(cell, style.list_show) for cell in row) for row in listing.rows)
+    rows = tuple(tuple(_printed(cell, style) for cell in row) for row in listing.rows)
     align = tuple(_align(listing, column) for column in range(len(listing.headings)))
     return Table(listing.headings, rows, align=align, widths=listing.widths, accents=listing.accents)
+
+
+def _printed(cell: Cell, style: Style) -> str:
+    """A cell as it is printed: a number and its fraction stay on one line."""
+    words = cell_text(cell, style.list_show)
+    return words if isinstance(cell, str) else words.replace(" ", NO_BREAK)
+
+
+NO_BREAK = "\u00a0"
+"""The space at which no line ends."""
 
 
 def _align(listing: Listing, column: int) -> Align:
