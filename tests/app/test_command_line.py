@@ -12,7 +12,6 @@ from typer.testing import CliRunner
 from pitchline.app.cli import app
 from pitchline.app.result import result_schema
 from pitchline.catalogue.rules import list_rule_sets
-from pitchline.kit.errors import InputError, OutputError
 
 COMMANDS = ("new", "check", "solve", "build", "rules", "schema", "demo")
 
@@ -81,8 +80,8 @@ def test_schemas_are_schemas(document: str) -> None:
 
 def test_a_schema_that_does_not_exist() -> None:
     done = CliRunner().invoke(app, ["schema", "drawing"])
-    assert isinstance(done.exception, InputError)
-    assert "allowed: job, result" in str(done.exception)
+    assert done.exit_code == 2
+    assert "allowed: job, result" in done.stderr
 
 
 def test_rules_lists_and_shows() -> None:
@@ -162,8 +161,9 @@ def test_new_writes_a_job_and_its_sheet_and_never_overwrites(tmp_path: Path) -> 
 
 def test_new_does_not_write_one_file_without_the_other(tmp_path: Path) -> None:
     (tmp_path / "stair-survey-sheet.pdf").write_text("mine")
-    with pytest.raises(OutputError, match="exists already"):
-        app(["new", str(tmp_path / "stair.toml")], standalone_mode=False)
+    done = CliRunner().invoke(app, ["new", str(tmp_path / "stair.toml")])
+    assert done.exit_code == 2
+    assert "exists already" in done.stderr
     assert [path.name for path in tmp_path.iterdir()] == ["stair-survey-sheet.pdf"]
 
 
@@ -213,3 +213,23 @@ def test_the_version_is_that_of_the_package() -> None:
     from importlib.metadata import version  # noqa: PLC0415  # only this test asks the installation
 
     assert run("--version").stdout.strip() == f"pitchline {version('pitchline')}"
+
+
+def test_new_wants_a_name_and_a_folder(tmp_path: Path) -> None:
+    nameless = CliRunner().invoke(app, ["new", ""])
+    assert nameless.exit_code == 2
+    assert "needs a file name" in nameless.stderr
+    nowhere = CliRunner().invoke(app, ["new", str(tmp_path / "no" / "stair.toml")])
+    assert nowhere.exit_code == 2
+    assert "no folder" in nowhere.stderr
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_fault_of_the_program_is_not_a_findings_exit_code(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_: object, **__: object) -> int:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("pitchline.app.commands.check", broken)
+    done = CliRunner().invoke(app, ["check", "stair.toml"])
+    assert done.exit_code == 70
+    assert "fault of the program" in done.stderr

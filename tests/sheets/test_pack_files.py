@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pitchline.kit.errors import OutputError
-from pitchline.sheets.files import MARKER, csv_text, safe_name, whole_folder, workbook, write_all
+from pitchline.kit.naming import safe_name
+from pitchline.sheets.files import MARKER, csv_text, whole_folder, workbook, write_all
 from pitchline.sheets.tables import Listing, Quantity
 
 

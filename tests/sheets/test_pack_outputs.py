@@ -29,10 +29,10 @@ from pitchline.kit.drawing.sheet import EDGE, FILING, TitleBlock
 from pitchline.kit.drawing.svg import write_svg
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.geometry.lines import Line
+from pitchline.kit.naming import safe_name
 from pitchline.sheets.bevelcards import distinct_angles
 from pitchline.sheets.drawings import angle_sheets
 from pitchline.sheets.elevation import elevation
-from pitchline.sheets.files import safe_name
 from pitchline.sheets.sections import rail_section
 from pitchline.story import solve
 

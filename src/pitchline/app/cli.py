@@ -1,21 +1,24 @@
 """The command line. Results go to standard output, messages for people to standard error.
 
-Exit codes: 0 all holds, 1 some findings fail or are unsure, 2 unusable input or nowhere to write.
+Exit codes: 0 all holds, 1 some findings fail or are unsure, 2 unusable input or nowhere to write, 130 stopped by
+the user, 70 a fault of the program itself.
 """
 
 import errno
 import os
 import sys
-from collections.abc import Sequence
+import traceback
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, NoReturn
 
 import typer
 
 from pitchline import __version__
 from pitchline.app.example import Example, UnitName
 
-HOLDS, FAILS, UNUSABLE, STOPPED = 0, 1, 2, 130
+HOLDS, FAILS, UNUSABLE, BROKEN, STOPPED = 0, 1, 2, 70, 130
+STOPPED_WORDS = "Stopped; nothing half written is left."
 
 app = typer.Typer(
     name="pitchline",
@@ -60,7 +63,7 @@ def new(
     """Write a commented starting job and a printable survey sheet; never overwrites."""
     from pitchline.app import commands  # noqa: PLC0415  # each command loads only what it needs
 
-    commands.new(file, example, units)
+    _ended(lambda: commands.new(file, example, units))
 
 
 @app.command(epilog="Example: pitchline check stair.toml --all")
@@ -71,7 +74,7 @@ def check(
     """Solve a job and print its findings."""
     from pitchline.app import commands  # noqa: PLC0415
 
-    raise typer.Exit(commands.check(job, show_all=show_all))
+    _ended(lambda: commands.check(job, show_all=show_all))
 
 
 @app.command(epilog="Example: pitchline solve stair.toml --json > result.json")
@@ -82,7 +85,7 @@ def solve(
     """Solve a job and print the result document on standard output, nothing else there."""
     from pitchline.app import commands  # noqa: PLC0415
 
-    raise typer.Exit(commands.solve(job, as_json=json))
+    _ended(lambda: commands.solve(job, as_json=json))
 
 
 @app.command(epilog="Example: pitchline build stair.toml -o pack")
@@ -90,7 +93,7 @@ def build(job: JobFile, output: Folder) -> None:
     """Build the whole pack: drawings, lists, findings, 3-D. Written beside and moved into place."""
     from pitchline.app import commands  # noqa: PLC0415
 
-    raise typer.Exit(commands.build(job, output))
+    _ended(lambda: commands.build(job, output))
 
 
 @app.command(epilog="Example: pitchline rules england-dwelling")
@@ -102,7 +105,7 @@ def rules(
     """List the rule sets, or show one with clauses, sources and how well each figure is known."""
     from pitchline.app import commands  # noqa: PLC0415
 
-    commands.rules(rule_set)
+    _ended(lambda: commands.rules(rule_set))
 
 
 @app.command(epilog="Example: pitchline schema job > job.schema.json")
@@ -114,7 +117,7 @@ def schema(
     """Print the JSON Schema of a document, for editors and checkers."""
     from pitchline.app import commands  # noqa: PLC0415
 
-    commands.schema(document)
+    _ended(lambda: commands.schema(document))
 
 
 @app.command(epilog="Example: pitchline demo -o demo")
@@ -122,27 +125,43 @@ def demo(output: Folder) -> None:
     """Build the invented example, whole, and say where its pack lies."""
     from pitchline.app import commands  # noqa: PLC0415
 
-    raise typer.Exit(commands.demo(output))
+    _ended(lambda: commands.demo(output))
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run the command line; every expected fault ends with one sentence and an exit code."""
-    from pitchline.kit.errors import PitchlineError  # noqa: PLC0415
+    try:
+        app(args=arguments)
+    except SystemExit as ended:
+        if ended.code == STOPPED:
+            sys.stderr.write(f"{STOPPED_WORDS}\n")
+        raise
+
+
+def _ended(command: Callable[[], int | None]) -> NoReturn:
+    """Do a command's work and end with its exit code; a fault of the user's or of the machine is one sentence."""
+    from pitchline.kit.errors import PitchlineError  # noqa: PLC0415  # --help loads nothing of ours
 
     try:
-        app(args=arguments, standalone_mode=True)
+        code = command() or HOLDS
+        sys.stdout.flush()
     except PitchlineError as fault:
         sys.stderr.write(f"{fault}\n")
-        sys.exit(UNUSABLE)
+        code = UNUSABLE
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(UNUSABLE)
-    except KeyboardInterrupt:
-        sys.stderr.write("Stopped; nothing half written is left.\n")
-        sys.exit(STOPPED)
+        sys.stderr.write("Whoever was reading this output stopped reading; the rest was not written.\n")
+        code = UNUSABLE
     except OSError as fault:
         sys.stderr.write(f"{_says(fault)}\n")
-        sys.exit(UNUSABLE)
+        code = UNUSABLE
+    except Exception:  # noqa: BLE001  # a fault of the program must never look like a finding's exit code 1
+        traceback.print_exc()
+        sys.stderr.write(
+            "This is a fault of the program, not of your job: please report what stands above.\n"
+        )
+        code = BROKEN
+    raise typer.Exit(code)
 
 
 def _says(fault: OSError) -> str:

@@ -1,5 +1,6 @@
 """What each command does; the heavy steps are imported where they are used."""
 
+import errno
 import json
 import os
 import sys
@@ -65,6 +66,13 @@ def new(file: Path, example: Example | None, units: UnitName) -> None:
     from pitchline.kit.units import Unit  # noqa: PLC0415
     from pitchline.sheets.survey_sheet import survey_sheet  # noqa: PLC0415
 
+    if not file.name:
+        fault = Fault(
+            "pitchline new", "the new job needs a file name", str(file), remedy="such as stair.toml"
+        )
+        raise InputError([fault], "the command")
+    if not file.parent.is_dir():
+        raise OutputError(f"There is no folder {file.parent} to write {file.name} into; make it first.")
     sheet = file.with_name(f"{file.stem}-survey-sheet.pdf")
     for path in (file, sheet):
         if path.exists():
@@ -86,9 +94,21 @@ def _write_new(path: Path, content: bytes) -> None:
             temporary.write(content)
             temporary.close()
             beside.chmod(0o644)
-            path.hardlink_to(beside)
+            _place(beside, path)
         finally:
             beside.unlink(missing_ok=True)
+
+
+def _place(beside: Path, path: Path) -> None:
+    """Give a finished file its name without ever replacing another."""
+    try:
+        path.hardlink_to(beside)
+    except FileExistsError as taken:
+        raise OutputError(f"{path} exists already and is left as it is; choose another name.") from taken
+    except OSError as fault:
+        if fault.errno not in (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP):
+            raise
+        beside.rename(path)
 
 
 def check(job_file: Path, *, show_all: bool) -> int:

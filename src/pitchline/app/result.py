@@ -4,7 +4,9 @@ Names may be added to it, never changed without a new version.
 """
 
 import math
-from typing import Any, TypedDict
+from typing import Any
+
+from typing_extensions import TypedDict
 
 from pitchline.design.model import Bar, Design, Post, Upright
 from pitchline.kit.finding import Finding

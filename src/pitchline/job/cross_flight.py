@@ -24,6 +24,7 @@ from pitchline.job.model_flight import (
 from pitchline.job.pieces import FlightPieces
 from pitchline.job.positions import Path
 from pitchline.kit.errors import InputError
+from pitchline.kit.naming import same_name
 from pitchline.survey.instruments import Instrument, standard_uncertainty
 from pitchline.survey.readings import Kind, nosing_number
 
@@ -186,6 +187,15 @@ def repeated(what: str, named: list[tuple[Path, str]]) -> Iterator[Slip]:
             problem = f"another {what} has this id already"
             yield Slip((*path, "id"), problem, name, remedy="give each its own")
         seen.add(name.casefold())
+
+
+def clashing(what: str, named: list[tuple[Path, str]]) -> Iterator[Slip]:
+    """A slip for every name that is another one's once both are made into names of files."""
+    for index, (path, name) in enumerate(named):
+        for _, other in named[:index]:
+            if same_name(other, name) and other.casefold() != name.casefold():
+                problem = f"files are named after it, and {what} {other!r} would name the same ones"
+                yield Slip((*path, "id"), problem, name, remedy="let the two differ in letters or digits")
 
 
 def _sizes(flight: FlightPieces) -> Iterator[Slip]:

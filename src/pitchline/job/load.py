@@ -10,7 +10,7 @@ from pitchline.catalogue.rules import list_rule_sets
 from pitchline.job import limits
 from pitchline.job.convert import brief_of, flight_input, instruments_of, reads_angles, reads_lengths
 from pitchline.job.cross_design import design_slips
-from pitchline.job.cross_flight import flight_slips, repeated
+from pitchline.job.cross_flight import clashing, flight_slips, repeated
 from pitchline.job.faults import Slip, model_slips, with_lines
 from pitchline.job.fields import Setting, UnfitError, nearest
 from pitchline.job.model import HeadTable, JobFile
@@ -144,12 +144,10 @@ def _lists(pieces: Pieces, raw: dict[str, Any]) -> Iterator[Slip]:
         yield Slip(place, problem, None, "one [[flights]]", remedy if flights else "add the flight")
     if isinstance(designs, list) and not designs:
         yield Slip(("designs",), "no design is asked for", allowed="one [[designs]] or more")
-    yield from repeated(
-        "flight", [(piece.path, piece.id) for piece in pieces.flights if piece.id is not None]
-    )
-    yield from repeated(
-        "design", [(piece.path, piece.id) for piece in pieces.designs if piece.id is not None]
-    )
+    for what, found in (("flight", pieces.flights), ("design", pieces.designs)):
+        named = [(piece.path, piece.id) for piece in found if piece.id is not None]
+        yield from repeated(what, named)
+        yield from clashing(what, named)
 
 
 def _job(file: JobFile, path: Path | None) -> Job:

@@ -19,7 +19,7 @@ WHOLE = "the file"
 
 def read_bytes(path: Path) -> bytes:
     """The bytes of a job file. Raises InputError when it is not there, not a file, not readable or too large."""
-    name = _clean(path.name)
+    name = _clean(path.name or str(path))
     try:
         with path.open("rb") as file:
             return file.read(LARGEST_FILE + 1)

@@ -3,7 +3,6 @@
 import contextlib
 import csv
 import io
-import re
 import shutil
 import tempfile
 from collections.abc import Iterable, Iterator, Sequence
@@ -11,29 +10,15 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from pitchline.kit.errors import OutputError
+from pitchline.kit.naming import safe_name
 from pitchline.sheets.looking import Show
 from pitchline.sheets.tables import Cell, Listing, Quantity, cell_text
 
 MARKER = "pack.json"
 """The file by which a folder is known as a pack of ours, which may be replaced by a newer one."""
 
-_UNSAFE = re.compile(r"[^A-Za-z0-9._-]+")
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-_RESERVED = {
-    "con",
-    "prn",
-    "aux",
-    "nul",
-    *(f"com{k}" for k in range(1, 10)),
-    *(f"lpt{k}" for k in range(1, 10)),
-}
 _EPOCH = datetime(2000, 1, 1, tzinfo=UTC)
-
-
-def safe_name(text: str) -> str:
-    """A name that is safe as a file name on every common system: letters, digits, dot, dash, underscore."""
-    name = _UNSAFE.sub("-", text).strip(".-_")[:60] or "unnamed"
-    return f"{name}-" if name.split(".")[0].lower() in _RESERVED else name
 
 
 def _plain(text: str) -> str:

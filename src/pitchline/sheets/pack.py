@@ -19,6 +19,7 @@ from pitchline.kit.drawing.sheet import Page, Section, Table, TextPage, TitleBlo
 from pitchline.kit.drawing.sheet import Side as Align
 from pitchline.kit.errors import InputError
 from pitchline.kit.finding import Finding
+from pitchline.kit.naming import safe_name
 from pitchline.parts.explode import Group, grouped
 from pitchline.sheets.drawings import (
     Drawn,
@@ -32,7 +33,7 @@ from pitchline.sheets.drawings import (
     stair_sheet,
 )
 from pitchline.sheets.families import families
-from pitchline.sheets.files import MARKER, csv_text, safe_name, whole_folder, workbook, write_all
+from pitchline.sheets.files import MARKER, csv_text, whole_folder, workbook, write_all
 from pitchline.sheets.index import PackFile, index_page
 from pitchline.sheets.tables import (
     Cell,
