@@ -6,10 +6,12 @@ shown in mm and 1/32 in in inches, so a figure may differ from the model by half
 
 import math
 import re
+from dataclasses import replace
 
 import pytest
 from tests.packs import UNITS, designs, groups_of, solved, style_of
 
+from pitchline.design.brief import Shape
 from pitchline.design.model import BarRole, Design
 from pitchline.kit.drawing.marks import AngleMark, Dimension, Disc, Drawing, Label, Leader, RunningMarks
 from pitchline.kit.geometry.bevels import saw_reading
@@ -17,7 +19,7 @@ from pitchline.kit.units import read_length
 from pitchline.parts.part import Groove, RoundOver
 from pitchline.parts.rails import rail_parts
 from pitchline.sheets.bevelcards import LEAST_CARD_DEG, bevel_card, distinct_angles
-from pitchline.sheets.elevation import elevation
+from pitchline.sheets.elevation import elevation, upright_outline
 from pitchline.sheets.families import families
 from pitchline.sheets.gapview import gap_drawing, gap_square, neighbours
 from pitchline.sheets.looking import Looker
@@ -251,3 +253,21 @@ def test_a_packer_is_not_confused_with_the_rails() -> None:
         assert len(named) == 1
         assert named[0].endswith(f"{math.degrees(math.atan(bar.top.slope)):.2f}° from level")
     assert {bar.role for bar in design.bars} == set(BarRole)
+
+
+@pytest.mark.parametrize("turned_from", [-50.0, 100.0, 400.0, 5000.0])
+def test_a_turned_upright_is_drawn_as_far_as_it_is_seen(turned_from: float) -> None:
+    """Between its square ends it is as wide as its profile; a profile out of sight leaves it square."""
+    square = designs("mm")[0].design.uprights[4]
+    width = square.width
+    profile = ((turned_from, width), (turned_from + 100.0, width / 2), (turned_from + 200.0, width))
+    outline = upright_outline(replace(square, shape=Shape.TURNED, profile=profile))
+    heights = [z - square.foot[1] for _, z in square.sight]
+    assert min(z for _, z in outline) == pytest.approx(square.foot[1] + min(heights))
+    assert max(z for _, z in outline) == pytest.approx(square.foot[1] + max(heights))
+    assert max(u for u, _ in outline) - min(u for u, _ in outline) == pytest.approx(width)
+    waist = [u for u, z in outline if abs(z - square.foot[1] - turned_from - 100.0) < 1e-6]
+    seen = min(heights) < turned_from + 100.0 < max(heights)
+    assert len(waist) >= 2 * seen
+    if seen:
+        assert max(waist) - min(waist) == pytest.approx(width / 2)

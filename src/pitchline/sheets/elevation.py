@@ -162,11 +162,23 @@ def upright_outline(upright: Upright) -> tuple[Point2, ...]:
         return (foot[0] + t * up[0] + s * out[0], foot[1] + t * up[1] + s * out[1])
 
     places = [(p[0] - upright.foot[0]) * up[0] + (p[1] - upright.foot[1]) * up[1] for p in upright.sight]
-    low, high = min(places), max(places)
-    half = upright.width / 2
-    profile = [(t, d / 2) for t, d in upright.profile if low < t < high]
-    right = [(low, half), (profile[0][0], half), *profile, (profile[-1][0], half), (high, half)]
+    right = _sides(upright, min(places), max(places))
     return (*(at(t, s) for t, s in right), *(at(t, -s) for t, s in reversed(right)))
+
+
+def _sides(upright: Upright, low: float, high: float) -> list[Point2]:
+    """Half widths of a turned upright from ``low`` to ``high`` along it: as wide as its blank outside its profile."""
+    half = upright.width / 2
+    (first, _), (last, _) = upright.profile[0], upright.profile[-1]
+    blank = [(min(low, first), half), (first, half)]
+    whole = [*blank, *((t, d / 2) for t, d in upright.profile), (last, half), (max(high, last), half)]
+    seen: list[Point2] = []
+    for (t0, s0), (t1, s1) in pairwise(whole):
+        if t1 <= low or t0 >= high:
+            continue
+        growth = (s1 - s0) / (t1 - t0) if t1 > t0 else 0.0
+        seen += [(t, s0 + growth * (t - t0)) for t in (max(t0, low), min(t1, high))]
+    return seen
 
 
 def _names(design: Design, look: Looker, scale: float, reach: Reach) -> Iterator[Mark]:
