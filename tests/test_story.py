@@ -165,7 +165,7 @@ class TestMemo:
         rise = next(r for r in METRIC.flights[0].readings if r.id == "rise 5")
         before, after, worked = edited(with_reading(METRIC, replace(rise, value=rise.value + 0.5)))
         assert worked == [
-            *("adjust main", "build main", "review main", "survey main"),
+            *("adjust main", "build main", "review main", "takeable main", "survey main"),
             *(f"{step} {name}" for name in "AB" for step in ("design", "parts", "check", "advice", "solved")),
         ]
         assert after.rules is before.rules

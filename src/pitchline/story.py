@@ -6,7 +6,7 @@ Each step is a pure function of frozen values. A :class:`Memo` handed in by the 
 of every step with the inputs that gave it, so an edit recomputes only what hangs on it.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import TypeVar
@@ -28,8 +28,8 @@ from pitchline.stair.build import build_flight
 from pitchline.stair.model import Flight
 from pitchline.survey.adjust import Adjusted, adjust
 from pitchline.survey.determined import UndeterminedError
-from pitchline.survey.next_reading import next_reading
-from pitchline.survey.readings import Coordinate
+from pitchline.survey.next_reading import USUAL_TAPE, next_reading, possible_readings
+from pitchline.survey.readings import Coordinate, Reading
 from pitchline.survey.review import review, suggestion_finding
 
 T = TypeVar("T")
@@ -37,11 +37,15 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, eq=False)
 class SurveyedFlight:
-    """One flight: its readings adjusted, the stair built from them, and what the survey has to say."""
+    """One flight: its readings adjusted, the stair built from them, and what the survey has to say.
+
+    ``takeable`` are the readings that could still be taken with the usual tape.
+    """
 
     adjusted: Adjusted
     flight: Flight
     findings: tuple[Finding, ...]
+    takeable: tuple[Reading, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -142,7 +146,7 @@ def solve(job: Job, memo: Memo | None = None) -> Solved:
     surveyed = _whole(
         partial(_survey, index, given, job.unit, memo) for index, given in enumerate(job.flights)
     )
-    flights = {known.flight.id: known.flight for known in surveyed}
+    flights = {known.flight.id: known for known in surveyed}
     designs = _whole(
         partial(_design, index, brief, flights[brief.flight], rules, job.unit, memo)
         for index, brief in enumerate(job.designs)
@@ -178,8 +182,11 @@ def _survey(index: int, given: FlightInput, unit: Unit, memo: Memo) -> SurveyedF
         f"build {name}", (adjusted, given.facts), lambda: build_flight(adjusted, given.facts)
     )
     findings = memo.recall(f"review {name}", (adjusted, unit), lambda: review(adjusted, show=show_in(unit)))
+    takeable = memo.recall(f"takeable {name}", (adjusted,), lambda: possible_readings(adjusted, USUAL_TAPE))
     return memo.recall(
-        f"survey {name}", (adjusted, flight, findings), lambda: SurveyedFlight(adjusted, flight, findings)
+        f"survey {name}",
+        (adjusted, flight, findings),
+        lambda: SurveyedFlight(adjusted, flight, findings, takeable),
     )
 
 
@@ -192,24 +199,31 @@ def _adjust(index: int, given: FlightInput, words: Words) -> Adjusted:
         raise InputError(faults, "the job") from gap
 
 
-def _design(index: int, brief: Brief, flight: Flight, rules: RuleSet, unit: Unit, memo: Memo) -> SolvedDesign:
-    name = brief.id
+def _design(
+    index: int, brief: Brief, surveyed: SurveyedFlight, rules: RuleSet, unit: Unit, memo: Memo
+) -> SolvedDesign:
+    name, flight = brief.id, surveyed.flight
     limits, show = Limits.of(rules), show_in(unit)
     design = memo.recall(
         f"design {name}", (flight, brief, limits, unit), lambda: _compose(index, brief, flight, limits, show)
     )
     parts = memo.recall(f"parts {name}", (design,), lambda: explode(design))
     report = memo.recall(f"check {name}", (design, rules, unit), lambda: check(design, rules, show))
-    advice = memo.recall(f"advice {name}", (design, unit), lambda: next_readings(design, show))
+    advice = memo.recall(
+        f"advice {name}", (design, unit), lambda: next_readings(design, show, surveyed.takeable)
+    )
     return memo.recall(
         f"solved {name}", (design, parts, report, advice), lambda: SolvedDesign(design, parts, report, advice)
     )
 
 
-def next_readings(design: Design, show: Show = plain_mm) -> tuple[Finding, ...]:
+def next_readings(
+    design: Design, show: Show = plain_mm, takeable: Sequence[Reading] | None = None
+) -> tuple[Finding, ...]:
     """The one extra reading that would sharpen most the length between the design's two ends.
 
-    ``show`` writes a length in mm for the reader.
+    ``show`` writes a length in mm for the reader; ``takeable`` are the readings to choose from, None for all that
+    the usual tape can take.
     """
     bay, adjusted = design.bay, design.flight.survey
     ends = ((bay.finish_station, 1.0), (bay.start_station, -1.0))
@@ -217,7 +231,7 @@ def next_readings(design: Design, show: Show = plain_mm) -> tuple[Finding, ...]:
     if not wanted or bay.start_station == bay.finish_station:
         return ()
     purpose = f"the length between the two ends of design {design.id}"
-    suggestion = next_reading(adjusted, wanted, purpose=purpose, show=show)
+    suggestion = next_reading(adjusted, wanted, takeable, purpose=purpose, show=show)
     return () if suggestion is None else (suggestion_finding(suggestion),)
 
 
