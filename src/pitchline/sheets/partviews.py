@@ -23,6 +23,7 @@ from pitchline.kit.drawing.scales import fit_scale
 from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.geometry.outlines import clip_half_plane
 from pitchline.kit.geometry.views import Look, view
+from pitchline.kit.tolerances import SAME_POINT
 from pitchline.parts.part import Groove, Hole, Notch, Part, RoundBar, Turning
 from pitchline.sheets.broken import Broken, clipped_stroke, zigzag
 from pitchline.sheets.families import Family
@@ -99,9 +100,11 @@ def _face(part: Part, look: Look, broken: Broken, lift: float) -> Iterator[Mark]
     shapes: Iterable[Points] = [seen.outline]
     visible: Iterable[tuple[Point2, Point2]] = [(stroke.start, stroke.end) for stroke in seen.visible]
     if turning is not None:
-        shapes = _turned_shapes(seen.outline, turning)
-        visible = [*_outside(visible, turning), *_turned_strokes(turning)]
-    hidden = [*((stroke.start, stroke.end) for stroke in seen.hidden), *_feature_strokes(part, look)]
+        ends, turned = _turned_shapes(seen.outline, turning)
+        shapes = [*ends, *turned]
+        visible = [*_outside(visible, turning), *(edge for shape in turned for edge in _edges(shape))]
+    within = (_stroke_inside(*stroke, seen.outline) for stroke in _feature_strokes(part, look))
+    hidden = [*((stroke.start, stroke.end) for stroke in seen.hidden), *filter(None, within)]
     round_about = any(isinstance(feature, RoundBar | Turning) for feature in part.features)
     centre = [((0.0, 0.0), (part.length, 0.0))] if round_about else []
     for shape in shapes:
@@ -109,26 +112,60 @@ def _face(part: Part, look: Look, broken: Broken, lift: float) -> Iterator[Mark]
             yield Area(up(piece), Fill.WOOD)
     for strokes, pen in ((visible, Pen.OUTLINE), (hidden, Pen.HIDDEN), (centre, Pen.CENTRE)):
         for start, end in strokes:
-            for ends in broken.strokes(start, end):
-                yield Stroke(up(ends), pen)
+            for seen_part in broken.strokes(start, end):
+                yield Stroke(up(seen_part), pen)
     if not broken.whole:
         half = (part.width if look is Look.FRONT else part.thickness) / 2
         for x in (broken.a, broken.a + broken.gap):
             yield Stroke(up(zigzag(x, half)), Pen.THIN)
 
 
-def _turned_shapes(outline: Points, turning: Turning) -> Iterator[Points]:
-    """The square ends of a turned piece and its turning, each convex."""
+def _turned_shapes(outline: Points, turning: Turning) -> tuple[list[Points], list[Points]]:
+    """The square ends of a turned piece, and its turning from place to place, each as far as the piece goes."""
     low, high = turning.profile[0][0], turning.profile[-1][0]
-    for points in (
+    ends = [
         clip_half_plane(outline, (low, 0.0), (1.0, 0.0)),
         clip_half_plane(outline, (high, 0.0), (-1.0, 0.0)),
-    ):
-        if len(points) > 2:
-            yield points
+    ]
+    turned = []
     for (x0, d0), (x1, d1) in pairwise(turning.profile):
         if x1 > x0:
-            yield ((x0, -d0 / 2), (x1, -d1 / 2), (x1, d1 / 2), (x0, d0 / 2))
+            whole: Points = ((x0, -d0 / 2), (x1, -d1 / 2), (x1, d1 / 2), (x0, d0 / 2))
+            turned.append(_inside(whole, outline))
+    return [shape for shape in ends if len(shape) > 2], [shape for shape in turned if len(shape) > 2]
+
+
+def _inside(points: Points, outline: Points) -> Points:
+    """The part of one convex outline inside another that runs anticlockwise."""
+    for a, b in _edges(outline):
+        points = clip_half_plane(points, a, (b[1] - a[1], a[0] - b[0]))
+    return points
+
+
+def _stroke_inside(start: Point2, end: Point2, outline: Points) -> tuple[Point2, Point2] | None:
+    """The stretch of a stroke inside a convex outline that runs anticlockwise; None where there is none."""
+    low, high = 0.0, 1.0
+    for a, b in _edges(outline):
+        out = (b[1] - a[1], a[0] - b[0])
+        beyond = (start[0] - a[0]) * out[0] + (start[1] - a[1]) * out[1]
+        leaving = (end[0] - start[0]) * out[0] + (end[1] - start[1]) * out[1]
+        if abs(leaving) < SAME_POINT:
+            if beyond > SAME_POINT:
+                return None
+        elif leaving > 0:
+            high = min(high, -beyond / leaving)
+        else:
+            low = max(low, -beyond / leaving)
+    if high - low <= 0.0:
+        return None
+    span = (end[0] - start[0], end[1] - start[1])
+    near, far = ((start[0] + t * span[0], start[1] + t * span[1]) for t in (low, high))
+    return near, far
+
+
+def _edges(points: Points) -> Iterator[tuple[Point2, Point2]]:
+    """The edges of a closed outline in turn."""
+    return zip(points, (*points[1:], *points[:1]), strict=True)
 
 
 def _outside(strokes: Iterable[tuple[Point2, Point2]], turning: Turning) -> Iterator[tuple[Point2, Point2]]:
@@ -139,14 +176,6 @@ def _outside(strokes: Iterable[tuple[Point2, Point2]], turning: Turning) -> Iter
             left = clipped_stroke(start, end, *reach)
             if left is not None and left[0] != left[1]:
                 yield left
-
-
-def _turned_strokes(turning: Turning) -> Iterator[tuple[Point2, Point2]]:
-    """Both sides of a turning and the shoulders at its ends and steps."""
-    for sign in (-0.5, 0.5):
-        yield from pairwise([(x, sign * diameter) for x, diameter in turning.profile])
-    for x, diameter in (turning.profile[0], *turning.profile[1:-1], turning.profile[-1]):
-        yield (x, -diameter / 2), (x, diameter / 2)
 
 
 def _feature_strokes(part: Part, look: Look) -> Iterator[tuple[Point2, Point2]]:
