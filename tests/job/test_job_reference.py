@@ -11,7 +11,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from pitchline.job.faults import TABLES, keys_of
-from pitchline.job.fields import Angle, Choice, Count, Reader, Size, Switch, Word, Words
+from pitchline.job.fields import Choice, Count, Figure, Reader, Size, Switch, Word, Words
 from pitchline.job.model import JobFile, job_schema
 from pitchline.job.new import starting_text
 from pitchline.kit.units import Unit
@@ -50,8 +50,8 @@ def in_words(reader: Reader) -> str:
     match reader:
         case Size():
             words = f"{reader.low:g} to {reader.high:g} mm"
-        case Angle():
-            words = f"{reader.low:g} to {reader.high:g} degrees"
+        case Figure():
+            words = f"{reader.low:g} to {reader.high:g} {reader.unit}"
         case Count():
             words = f"{reader.low} to {reader.high}"
         case Choice():

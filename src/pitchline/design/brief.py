@@ -6,6 +6,7 @@ Nothing here is computed; a brief says what is wanted and leaves open (None) wha
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from pitchline.catalogue.moisture import Season
 from pitchline.stair.model import Side
 
 
@@ -245,7 +246,7 @@ Making = Grooved | Stacked | Bored
 
 @dataclass(frozen=True, slots=True)
 class Brief:
-    """All that is asked of one design."""
+    """All that is asked of one design; ``season`` is None where nothing is said of the wood's moisture."""
 
     id: str
     title: str
@@ -260,3 +261,4 @@ class Brief:
     build_tolerance: float = 1.0
     rail_trim: float = 12.0
     member_trim: float = 3.0
+    season: Season | None = None

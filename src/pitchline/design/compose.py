@@ -19,10 +19,11 @@ from pitchline.design.model import Bar, BarRole, Bay, Design
 from pitchline.design.posts import BuiltEnd, Place, build_end
 from pitchline.design.rails import BaseLines, base_lines, handrail_line
 from pitchline.design.remarks import Composed, remarks
+from pitchline.design.season import opening_allowed
 from pitchline.design.spacing import Layout, Run
 from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.lines import Line
-from pitchline.kit.tolerances import LEAST_CROSSING_DEG, LEAST_PACKER, SAME_POINT
+from pitchline.kit.tolerances import LEAST_CROSSING_DEG, LEAST_PACKER
 from pitchline.kit.words import Show, Words, plain_mm
 from pitchline.stair.model import Flight
 
@@ -60,7 +61,18 @@ def compose(flight: Flight, brief: Brief, limits: Limits, show: Show = plain_mm)
         making=brief.making,
         findings=remarks(
             Composed(
-                flight, brief, limits, rail_line, posts, layout, uprights, handrail, base, lean, Words(show)
+                flight,
+                brief,
+                limits,
+                rail_line,
+                posts,
+                bay,
+                layout,
+                uprights,
+                handrail,
+                base,
+                lean,
+                Words(show),
             )
         ),
     )
@@ -154,8 +166,8 @@ def _bay(
     lean = _lean(brief, handrail, base)
     first, last = run_of(sight, full, lean, Ends(start.closed, finish.closed))
     run = Run(last - first, brief.infill.width, brief.infill.narrowest, start.closed, finish.closed)
-    over_floor = max(u for u, _ in sight.points) > flight.nosings[-1][0] + SAME_POINT
-    layout = spread_uprights(first, brief.infill, run, limits.gap_over(over_floor) - brief.build_tolerance)
+    opening = opening_allowed(brief, limits.gap_beside(flight, sight.points))
+    layout = spread_uprights(first, brief.infill, run, opening)
     sigma = flight.sigma(_difference(finish.station, start.station))
     bay = Bay(
         sight=sight.points,

@@ -1,8 +1,13 @@
 """The few limits that shape a design, taken from the rules of the place. Lengths in mm."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pitchline.catalogue.rules import RuleSet
+from pitchline.kit.finding import Compare
+from pitchline.kit.geometry.lines import Point2
+from pitchline.kit.tolerances import SAME_POINT
+from pitchline.stair.model import Flight
 
 
 @dataclass(frozen=True, slots=True)
@@ -10,17 +15,23 @@ class Limits:
     """The window for the top of the rail above every nosing, and the ball no gap may let through.
 
     ``high`` is None where the place sets no upper limit. ``gap`` is the limit of the rule itself beside a
-    flight, ``level_gap`` beside a floor (None: the same); a design keeps a build tolerance inside them.
+    flight, ``level_gap`` beside a floor (None: the same), ``compare`` what must hold of a gap against it; a design
+    keeps a build tolerance, and what the season takes, inside them.
     """
 
     low: float
     high: float | None
     gap: float
     level_gap: float | None = None
+    compare: Compare = "lt"
 
     def gap_over(self, reaches_floor: bool) -> float:
         """The limit for a bay that stays beside the flight, or that runs on over the upper floor."""
         return min(self.gap, self.level_gap or self.gap) if reaches_floor else self.gap
+
+    def gap_beside(self, flight: Flight, field: Sequence[Point2]) -> float:
+        """The limit for a field of the elevation (u, z) beside this flight."""
+        return self.gap_over(max(u for u, _ in field) > flight.nosings[-1][0] + SAME_POINT)
 
     @staticmethod
     def of(rules: RuleSet) -> "Limits":
@@ -34,4 +45,5 @@ class Limits:
             high=None if highest is None else highest.value_mm,
             gap=gap.value_mm,
             level_gap=general.value_mm,
+            compare=gap.compare,
         )

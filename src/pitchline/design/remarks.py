@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 from pitchline.design.brief import BaseSeat, Bored, Brief, Grooved, Spread, Stacked
 from pitchline.design.limits import Limits
-from pitchline.design.model import Bar, Post, PostRole, RailLine, Upright
+from pitchline.design.model import Bar, Bay, Post, PostRole, RailLine, Upright
 from pitchline.design.rails import best_break
+from pitchline.design.season import Spaced, end_allowed, opening_allowed, season_remarks
 from pitchline.design.spacing import Layout
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.geometry.lines import Line
@@ -28,6 +29,7 @@ class Composed:
     limits: Limits
     rail_line: RailLine
     posts: tuple[Post, ...]
+    bay: Bay
     layout: Layout
     uprights: tuple[Upright, ...]
     handrail: Bar
@@ -35,9 +37,14 @@ class Composed:
     lean: float
     words: Words = PLAIN
 
+    @property
+    def gap(self) -> float:
+        """The limit of the rules for the gaps of this bay."""
+        return self.limits.gap_beside(self.flight, self.bay.sight)
+
 
 def remarks(laid: Composed) -> tuple[Finding, ...]:
-    """Every remark, by subject: rail, newels, base rail, spacing, sections, pieces."""
+    """Every remark, by subject: rail, newels, base rail, spacing, sections, pieces, season."""
     return (
         *_rail(laid),
         *_newels(laid),
@@ -48,6 +55,7 @@ def remarks(laid: Composed) -> tuple[Finding, ...]:
         *_sections(laid),
         *_stack(laid),
         *_pieces(laid),
+        *season_remarks(Spaced(laid.brief, laid.bay, laid.layout, laid.gap, laid.limits.compare, laid.words)),
     )
 
 
@@ -197,7 +205,7 @@ def _spacing(laid: Composed) -> Iterator[Finding]:
             limit=0.0,
         )
     neck = laid.brief.infill.width - laid.brief.infill.narrowest
-    allowed = laid.limits.gap - laid.brief.build_tolerance
+    allowed = opening_allowed(laid.brief, laid.gap)
     if neck >= allowed:
         yield Finding(
             code="design.spacing.neck",
@@ -218,7 +226,7 @@ def _odd_ends(laid: Composed) -> Iterator[Finding]:
     if infill.spacing.spread is not Spread.MODULE or infill.spacing.module is None:
         return
     ends = [gap for gap in (layout.start_gap, layout.finish_gap) if gap > 0]
-    allowed = laid.limits.gap - laid.brief.build_tolerance - (infill.width - infill.narrowest) / 2
+    allowed = end_allowed(laid.brief, laid.gap) - (infill.width - infill.narrowest) / 2
     if ends and max(ends) > allowed:
         yield Finding(
             code="design.spacing.end",

@@ -4,6 +4,7 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Mapping
 
+from pitchline.catalogue.moisture import Climate, Season, equilibrium_moisture
 from pitchline.design.brief import (
     AtWall,
     BaseBrief,
@@ -33,6 +34,7 @@ from pitchline.job.model_design import (
     HalfNewelEnd,
     MakingTable,
     NewNewelEnd,
+    SeasonTable,
     StackedTable,
     UprightsTable,
     WallEnd,
@@ -261,6 +263,21 @@ def brief_of(table: DesignTable) -> Brief:
         build_tolerance=allowances.build_tolerance,
         rail_trim=allowances.rail_trim,
         member_trim=allowances.member_trim,
+        season=None if table.season is None else _season(table.season),
+    )
+
+
+def _season(table: SeasonTable) -> Season:
+    """A season: ``cross_design`` sees to it that the moisture when made, or the shop's air, is given."""
+    made = table.made_at_percent
+    if made is None and table.made_rh_percent is not None:
+        made = equilibrium_moisture(table.made_rh_percent, table.made_temperature_c)
+    if made is None:
+        raise ValueError("a season needs to know how dry the wood is when it is made")
+    return Season(
+        made,
+        dry=Climate(table.dry_rh_percent, table.dry_temperature_c),
+        damp=Climate(table.damp_rh_percent, table.damp_temperature_c),
     )
 
 

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Iterator
 
+from pitchline.catalogue.moisture import equilibrium_moisture
 from pitchline.catalogue.timber import list_timbers
 from pitchline.design.brief import BaseSeat, Foot, Shape, Spread
 from pitchline.job.cross_flight import places_along, station_slips
@@ -19,6 +20,7 @@ from pitchline.job.model_design import (
     HandrailTable,
     MakingTable,
     NewNewelEnd,
+    SeasonTable,
     StackedTable,
     UprightsTable,
     WallEnd,
@@ -53,6 +55,8 @@ def design_slips(design: DesignPieces, flights: tuple[FlightPieces, ...]) -> Ite
         yield from _infill((*design.path, "infill"), design.infill, design.say)
     if design.making is not None:
         yield from _making((*design.path, "making"), design, design.making)
+    if design.season is not None:
+        yield from _season((*design.path, "season"), design.season)
     yield from _materials(design)
 
 
@@ -66,6 +70,26 @@ def _materials(design: DesignPieces) -> Iterator[Slip]:
                 yield _unknown(
                     (*design.path, name, key), "the catalogue has no such material", material, known
                 )
+
+
+def _season(path: Path, season: SeasonTable) -> Iterator[Slip]:
+    """How dry the wood is when it is made is said once, and the dry end of the year is the drier one."""
+    if season.made_at_percent is None and season.made_rh_percent is None:
+        remedy = "add made_at_percent = ... (by a meter), or made_rh_percent = ... (the air of the shop)"
+        yield Slip(path, "it is not said how dry the wood is when it is made", remedy=remedy)
+    if season.made_at_percent is not None:
+        for key in ("made_rh_percent", "made_temperature_c"):
+            if key in season.model_fields_set:
+                problem = f"made_at_percent says already how dry the wood is, so {key} has no say"
+                yield Slip((*path, key), problem, getattr(season, key), remedy="keep one of them")
+    dry = equilibrium_moisture(season.dry_rh_percent, season.dry_temperature_c)
+    damp = equilibrium_moisture(season.damp_rh_percent, season.damp_temperature_c)
+    if dry > damp:
+        key = "dry_rh_percent" if "dry_rh_percent" in season.model_fields_set else "damp_rh_percent"
+        problem = (
+            f"the dry end of the year brings {dry:.1f} % moisture, more than the {damp:.1f} % of the damp end"
+        )
+        yield Slip((*path, key), problem, getattr(season, key), remedy="change the two over")
 
 
 def _unknown(path: Path, problem: str, found: str, known: list[str]) -> Slip:

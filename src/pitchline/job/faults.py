@@ -60,6 +60,7 @@ TABLES: dict[str, type[BaseModel] | dict[str, type[BaseModel]]] = {
         "bored": model_design.BoredTable,
     },
     "designs[].allowances": model_design.AllowancesTable,
+    "designs[].season": model_design.SeasonTable,
 }
 """Every table of a job file by its place; tables of several kinds by kind."""
 

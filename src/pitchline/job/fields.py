@@ -173,25 +173,41 @@ def shown(length: float, unit: Unit) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Angle(Reader):
-    """An angle in degrees, a plain number: ``low`` to ``high``, and why."""
+class Figure(Reader):
+    """A plain number of one unit, whatever the job's unit of length: ``low`` to ``high``, and why."""
 
     what: str
     low: float
     high: float
     why: str
+    unit: str = "percent"
+
+    @property
+    def _wanted(self) -> str:
+        return f"a number in {self.unit}"
 
     def read(self, value: object, setting: Setting) -> float:
-        """The angle in degrees."""
-        allowed = f"{self.low:g} to {self.high:g} degrees, as a plain number"
-        angle = _number(value, "an angle in degrees", allowed)
-        if not self.low <= angle <= self.high:
-            raise UnfitError(f"{self.what} of {angle:g} degrees is out of reach ({self.why})", allowed)
-        return float(angle)
+        """The number in its unit."""
+        allowed = f"{self.low:g} to {self.high:g} {self.unit}, as a plain number"
+        figure = _number(value, self._wanted, allowed)
+        if not self.low <= figure <= self.high:
+            raise UnfitError(f"{self.what} of {figure:g} {self.unit} is out of reach ({self.why})", allowed)
+        return float(figure)
 
     def schema(self) -> dict[str, Any]:
         """A number in range."""
         return {"type": "number", "minimum": self.low, "maximum": self.high}
+
+
+@dataclass(frozen=True, slots=True)
+class Angle(Figure):
+    """An angle in degrees, a plain number: ``low`` to ``high``, and why."""
+
+    unit: str = "degrees"
+
+    @property
+    def _wanted(self) -> str:
+        return "an angle in degrees"
 
 
 @dataclass(frozen=True, slots=True)

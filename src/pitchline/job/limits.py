@@ -4,7 +4,7 @@ They are there to catch a slip of the pen or a wrong unit, not to judge the work
 matter for the checks. All are common practice without a source, drawn wide on purpose.
 """
 
-from pitchline.job.fields import Angle, Count, Day, Letters, Name, Size, Switch, Word, Words
+from pitchline.job.fields import Angle, Count, Day, Figure, Letters, Name, Size, Switch, Word, Words
 from pitchline.survey.instruments import instrument_types
 
 RISE = Size("a rise", 50, 400, "no step is lower than a kerb or higher than a knee")
@@ -68,6 +68,9 @@ BLOCK = Size("a block's depth", 1, 300, "it lies within the rail")
 BORE = Size("a hole's depth", 1, 300, "it ends within the rail")
 BUILD_TOLERANCE = Size("a build tolerance", 0, 10, "what a careful maker holds")
 TRIM = Size("a trimming allowance", 0, 200, "more is waste")
+MOISTURE = Figure("a moisture content", 3, 25, "kiln dried wood is no drier, seasoned wood no wetter")
+HUMIDITY = Figure("a relative humidity", 5, 95, "no room that people live in lies outside")
+TEMPERATURE = Figure("a temperature", 0, 45, "no room that people live in lies outside", "degrees C")
 
 TITLE = Words("the title", 120)
 PERSON = Words("the name", 80)

@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
+from pitchline.catalogue.moisture import DAMP_SUMMER, HEATED_WINTER
 from pitchline.design import brief
 from pitchline.job import limits
 from pitchline.job.fields import Choice
@@ -298,6 +299,36 @@ class AllowancesTable(Table):
     )
 
 
+class SeasonTable(Table):
+    """What the uprights' wood goes through in a year; left out, no gap is kept smaller for it."""
+
+    made_at_percent: Annotated[float, limits.MOISTURE] | None = Field(
+        default=None, description="Moisture content of the wood when it is made up, by a meter, in percent."
+    )
+    made_rh_percent: Annotated[float, limits.HUMIDITY] | None = Field(
+        default=None,
+        description="Instead of `made_at_percent`: relative humidity of the shop where the wood has settled.",
+    )
+    made_temperature_c: Annotated[float, limits.TEMPERATURE] = Field(
+        default=DAMP_SUMMER.temperature,
+        description="With `made_rh_percent`: temperature of the shop, degrees Celsius.",
+    )
+    dry_rh_percent: Annotated[float, limits.HUMIDITY] = Field(
+        default=HEATED_WINTER.humidity,
+        description="Relative humidity about the stair at the dry end of the year.",
+    )
+    dry_temperature_c: Annotated[float, limits.TEMPERATURE] = Field(
+        default=HEATED_WINTER.temperature, description="Temperature there at the dry end, degrees Celsius."
+    )
+    damp_rh_percent: Annotated[float, limits.HUMIDITY] = Field(
+        default=DAMP_SUMMER.humidity,
+        description="Relative humidity about the stair at the damp end of the year.",
+    )
+    damp_temperature_c: Annotated[float, limits.TEMPERATURE] = Field(
+        default=DAMP_SUMMER.temperature, description="Temperature there at the damp end, degrees Celsius."
+    )
+
+
 class DesignTable(Table):
     """One design; several may stand in a job and are compared."""
 
@@ -314,3 +345,6 @@ class DesignTable(Table):
     infill: UprightsTable = Field(description="What fills the space between the rails.")
     making: MakingTable = Field(description="How the uprights meet the rails.")
     allowances: AllowancesTable | None = Field(default=None, description="Tolerance and trimming allowances.")
+    season: SeasonTable | None = Field(
+        default=None, description="Moisture of the wood when it is made, and the air about the stair."
+    )

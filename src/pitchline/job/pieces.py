@@ -20,6 +20,7 @@ from pitchline.job.model_design import (
     EndTable,
     HandrailTable,
     MakingTable,
+    SeasonTable,
     UprightsTable,
 )
 from pitchline.job.model_flight import (
@@ -91,6 +92,7 @@ class DesignPieces:
     top: EndTable | None
     infill: UprightsTable | None
     making: MakingTable | None
+    season: SeasonTable | None
 
     def say(self, length: float) -> str:
         """A length (mm) in the job's unit, for a sentence."""
@@ -181,6 +183,7 @@ def _design(path: Path, raw: object, setting: Setting) -> DesignPieces:
             ("top", EndTable),
             ("infill", UprightsTable),
             ("making", MakingTable),
+            ("season", SeasonTable),
         )
     }
     return DesignPieces(
@@ -237,4 +240,5 @@ def _design_of(path: Path, design: DesignTable, unit: Unit) -> DesignPieces:
         top=design.top,
         infill=design.infill,
         making=design.making,
+        season=design.season,
     )

@@ -116,3 +116,40 @@ of a thousandth of a millimetre, far below what a ball is found to."""
 
 CORNER_MISS = 1e-5
 """A corner that stands past a plane by less than this, mm, is rounding: far below the finest shaving."""
+
+MOVEMENT_SPREAD = 0.15
+"""Standard deviation of the movement of one species, as a share of it: the coefficient of variation of its
+shrinkage (Wood Handbook, chapters 4 and 5, from memory: 14 to 15 %)."""
+
+MOISTURE_SIGMA = 0.5
+"""Standard uncertainty of the change between two moisture contents, in %: a pin meter reads to about 1 % (common
+practice, no source)."""
+
+STANDS_STILL = 0.1
+"""A width that moves by less than this from season to season is taken to stand still: no gap is set finer."""
+
+ROUND_ENOUGH = 0.5
+"""A section whose measures across differ by less than this is round to the hand: what a lathe leaves."""
+
+SECTION_LEVELS = 0.05
+"""A handrail's section is read level by level in steps of this: a tenth of a division of a rule."""
+
+SHARP_TURN_DEG = 15.0
+"""An outline that turns by more than this at one point has a sharp edge there; rounded edges are drawn finer."""
+
+FOOTHOLD_DEPTH = 15.0
+"""A ledge no deeper than this gives a foot no hold (from memory: the offset that the notes to a national code
+pass; else common practice)."""
+
+FOOTHOLD_SLOPE_DEG = 45.0
+"""A ledge steeper than this gives a foot no hold (common practice, no source)."""
+
+FOOT_ROOM = 50.0
+"""A ledge with less clear height above it than this takes no foot (common practice, no source)."""
+
+FLIGHT_RUNS_ON = 300.0
+"""How far a flight's rail may run on over a floor before it is that floor's guarding, where the place names no
+length: the length that one national handbook gives for the dip between the two."""
+
+CUBE_TURNS = 24
+"""Turns of a cube that are tried within a right angle; between two of them its side differs by less than 0.4 %."""
