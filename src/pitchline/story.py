@@ -135,20 +135,23 @@ class Memo:
         return answer
 
 
-def solve(job: Job, memo: Memo | None = None) -> Solved:
+def solve(job: Job, memo: Memo | None = None, judged_by: RuleSet | None = None) -> Solved:
     """Carry a job through every step; what is found is worded in the job's unit.
+
+    With ``judged_by`` the designs are laid out for the job's own place and judged by these other rules.
 
     InputError when the readings do not determine a stair (all flights are told) or a brief leaves nothing to
     build (all designs are told).
     """
     memo = Memo() if memo is None else memo
-    rules = memo.recall("rules", (job.place, job.rules_file), lambda: rules_of(job))
+    own = memo.recall("rules", (job.place, job.rules_file), lambda: rules_of(job))
+    rules = own if judged_by is None else judged_by
     surveyed = _whole(
         partial(_survey, index, given, job.unit, memo) for index, given in enumerate(job.flights)
     )
     flights = {known.flight.id: known for known in surveyed}
     designs = _whole(
-        partial(_design, index, brief, flights[brief.flight], rules, job.unit, memo)
+        partial(_design, index, brief, flights[brief.flight], (own, rules), job.unit, memo)
         for index, brief in enumerate(job.designs)
     )
     return Solved(job, rules, surveyed, designs)
@@ -200,10 +203,17 @@ def _adjust(index: int, given: FlightInput, words: Words) -> Adjusted:
 
 
 def _design(
-    index: int, brief: Brief, surveyed: SurveyedFlight, rules: RuleSet, unit: Unit, memo: Memo
+    index: int,
+    brief: Brief,
+    surveyed: SurveyedFlight,
+    places: tuple[RuleSet, RuleSet],
+    unit: Unit,
+    memo: Memo,
 ) -> SolvedDesign:
+    """One design, laid out for the first of two places and judged by the second."""
     name, flight = brief.id, surveyed.flight
-    limits, show = Limits.of(rules), show_in(unit)
+    own, rules = places
+    limits, show = Limits.of(own), show_in(unit)
     design = memo.recall(
         f"design {name}", (flight, brief, limits, unit), lambda: _compose(index, brief, flight, limits, show)
     )

@@ -70,11 +70,20 @@ def new(
 def check(
     job: JobFile,
     show_all: Annotated[bool, typer.Option("--all", help="Show what holds as well.")] = False,
+    other: Annotated[
+        str | None,
+        typer.Option(
+            "--rules",
+            metavar="OTHER",
+            help="Judge the design as laid out by other rules: would it pass there?",
+            show_default=False,
+        ),
+    ] = None,
 ) -> None:
     """Solve a job and print its findings."""
     from pitchline.app import commands  # noqa: PLC0415
 
-    _ended(lambda: commands.check(job, show_all=show_all))
+    _ended(lambda: commands.check(job, show_all=show_all, judged_by=other))
 
 
 @app.command(epilog="Example: pitchline solve stair.toml --json > result.json")
@@ -96,16 +105,21 @@ def build(job: JobFile, output: Folder) -> None:
     _ended(lambda: commands.build(job, output))
 
 
-@app.command(epilog="Example: pitchline rules england-dwelling")
+@app.command(epilog="Example: pitchline rules england-dwelling scotland-dwelling --on opening")
 def rules(
-    rule_set: Annotated[
-        str | None, typer.Argument(metavar="[ID]", help="Which rule set to show.", show_default=False)
+    ids: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[ID]...", help="One to show it, two or more to compare.", show_default=False),
+    ] = None,
+    topic: Annotated[
+        str | None,
+        typer.Option("--on", metavar="SUBJECT", help="Compare one subject only.", show_default=False),
     ] = None,
 ) -> None:
-    """List the rule sets, or show one with clauses, sources and how well each figure is known."""
+    """List the rule sets, show one with clauses, sources and how well each figure is known, or compare some."""
     from pitchline.app import commands  # noqa: PLC0415
 
-    _ended(lambda: commands.rules(rule_set))
+    _ended(lambda: commands.rules(ids or (), topic))
 
 
 @app.command(epilog="Example: pitchline schema job > job.schema.json")

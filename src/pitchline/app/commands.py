@@ -5,7 +5,7 @@ import json
 import os
 import sys
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -49,13 +49,17 @@ def _progress() -> Iterator[Progress]:
         yield status.update
 
 
-def _solved(job_file: Path) -> "Solved":
+def _solved(job_file: Path, judged_by: str | None = None) -> "Solved":
+    from pitchline.catalogue.rules import load_rule_file, load_rule_set  # noqa: PLC0415
     from pitchline.job.load import load_job  # noqa: PLC0415
     from pitchline.story import solve as solve_job  # noqa: PLC0415
 
     job = load_job(job_file)
+    other = None
+    if judged_by is not None:
+        other = load_rule_file(Path(judged_by)) if judged_by.endswith(".toml") else load_rule_set(judged_by)
     try:
-        return solve_job(job)
+        return solve_job(job, judged_by=other)
     except InputError as wrong:
         raise InputError(wrong.faults, job_file.name) from wrong
 
@@ -111,11 +115,13 @@ def _place(beside: Path, path: Path) -> None:
         beside.rename(path)
 
 
-def check(job_file: Path, *, show_all: bool) -> int:
-    """Print the findings of a job, worst first."""
+def check(job_file: Path, *, show_all: bool, judged_by: str | None = None) -> int:
+    """Print the findings of a job, worst first; ``judged_by`` asks whether it would pass under other rules."""
     with _progress() as progress:
         progress(f"solving {job_file.name}")
-        solved = _solved(job_file)
+        solved = _solved(job_file, judged_by)
+    if judged_by is not None:
+        typer.echo(f"Laid out for {solved.job.place}, judged by {solved.rules.id}: {solved.rules.title}")
     _print_findings(solved.chapters(), show_all=show_all)
     return HOLDS if solved.holds else FAILS
 
@@ -219,9 +225,11 @@ def schema(document: str) -> None:
     typer.echo(json.dumps(found, indent=2, ensure_ascii=False))
 
 
-def rules(rule_set: str | None) -> None:
-    """List the rule sets or show one."""
+def rules(ids: Sequence[str], topic: str | None) -> None:
+    """List the rule sets, show one, or hold several against each other."""
+    from pitchline.app.rules_compared import compared  # noqa: PLC0415
     from pitchline.app.rules_text import one_rule_set, rule_set_list  # noqa: PLC0415
 
-    for line in rule_set_list() if rule_set is None else one_rule_set(rule_set):
+    shown = one_rule_set(ids[0]) if ids else rule_set_list()
+    for line in compared(ids, topic) if len(ids) > 1 else shown:
         typer.echo(line)

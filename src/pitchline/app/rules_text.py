@@ -25,8 +25,8 @@ from pitchline.kit.errors import InputError
 COLUMNS = 100
 ASK = "not read in the text itself: ask your building authority"
 
-_MUST_BE = {"lt": "below", "le": "at most", "ge": "at least", "gt": "above"}
-_TOPICS = {
+MUST_BE = {"lt": "below", "le": "at most", "ge": "at least", "gt": "above"}
+TOPICS = {
     "guard": "Guarding",
     "handrail": "Handrail",
     "opening": "Openings",
@@ -44,12 +44,12 @@ def rule_set_list() -> Iterator[str]:
         rules = load_rule_set(rules_id)
         unread = len(rules.unverified)
         yield rules.id
-        yield from _wrapped(f"{rules.title}. {rules.edition}: {_standing(rules)}.", 4)
-        yield from _wrapped(
+        yield from wrapped(f"{rules.title}. {rules.edition}: {_standing(rules)}.", 4)
+        yield from wrapped(
             f"{len(rules.figures)} figures, {unread} of them not read in the published text itself.", 4
         )
         yield ""
-    yield from _wrapped(
+    yield from wrapped(
         "Show one with: pitchline rules ID. A file of your own (pitchline rules our-town.toml) may name one of "
         "these as its parent and state only what differs."
     )
@@ -60,7 +60,7 @@ def one_rule_set(rules_id: str) -> Iterator[str]:
 
     InputError for an id that does not exist, naming the nearest, and for a file that cannot be used.
     """
-    rules = _loaded(rules_id)
+    rules = loaded(rules_id)
     yield from _head(rules)
     yield from _figures(rules)
     yield from _choices(rules.choices.values())
@@ -70,7 +70,8 @@ def one_rule_set(rules_id: str) -> Iterator[str]:
     yield from _notes("Cautions", rules.cautions)
 
 
-def _loaded(rules_id: str) -> RuleSet:
+def loaded(rules_id: str) -> RuleSet:
+    """A rule set by its id or as a file of the user's own; InputError where it cannot be had."""
     if rules_id.endswith(".toml"):
         return load_rule_file(Path(rules_id))
     try:
@@ -80,7 +81,7 @@ def _loaded(rules_id: str) -> RuleSet:
 
 
 def _head(rules: RuleSet) -> Iterator[str]:
-    yield from _wrapped(rules.title)
+    yield from wrapped(rules.title)
     yield "=" * min(len(rules.title), COLUMNS)
     parent = [("parent", rules.parent)] if rules.parent else []
     for name, value in [
@@ -90,7 +91,7 @@ def _head(rules: RuleSet) -> Iterator[str]:
         ("written in", rules.units.value),
         *parent,
     ]:
-        yield from _hanging(f"{name:<11}", value)
+        yield from hanging(f"{name:<11}", value)
 
 
 def _standing(rules: RuleSet) -> str:
@@ -100,19 +101,19 @@ def _standing(rules: RuleSet) -> str:
 def _figures(rules: RuleSet) -> Iterator[str]:
     stated = [rules.figures[figure_id] for figure_id in FIGURES if figure_id in rules.figures]
     for topic, figures in groupby(stated, key=lambda figure: figure.id.split(".")[0]):
-        yield from _heading(_TOPICS[topic])
+        yield from heading(TOPICS[topic])
         for figure in figures:
-            yield from _hanging(f"  {figure.id}: ", figure.meaning, 6)
-            must = f"{_MUST_BE[figure.compare]} {figure.written}"
-            yield from _hanging(f"      {must:<24}", _known(figure), 30)
+            yield from hanging(f"  {figure.id}: ", figure.meaning, 6)
+            must = f"{MUST_BE[figure.compare]} {figure.written}"
+            yield from hanging(f"      {must:<24}", _known(figure), 30)
             yield from _aside(figure)
 
 
 def _choices(choices: Iterable[Choice]) -> Iterator[str]:
-    yield from _heading("Rules in a word")
+    yield from heading("Rules in a word")
     for choice in choices:
-        yield from _hanging(f"  {choice.id}: ", choice.meaning, 6)
-        yield from _hanging(f"      {choice.word:<24}", _known(choice), 30)
+        yield from hanging(f"  {choice.id}: ", choice.meaning, 6)
+        yield from hanging(f"      {choice.word:<24}", _known(choice), 30)
         yield from _aside(choice)
 
 
@@ -122,39 +123,41 @@ def _known(rule: Figure | Choice) -> str:
 
 def _aside(rule: Figure | Choice) -> Iterator[str]:
     for words in (rule.note, "" if rule.verified else ASK):
-        yield from _wrapped(words, 30)
+        yield from wrapped(words, 30)
 
 
-def _notes(heading: str, notes: Iterable[Note]) -> Iterator[str]:
-    yield from _heading(heading)
+def _notes(title: str, notes: Iterable[Note]) -> Iterator[str]:
+    yield from heading(title)
     for note in notes:
         clause = f"{note.clause}, " if note.clause else ""
-        yield from _hanging(f"  {note.topic}: ", f"{note.text} [{clause}{note.status}]", 4)
+        yield from hanging(f"  {note.topic}: ", f"{note.text} [{clause}{note.status}]", 4)
 
 
 def _sources(rules: RuleSet) -> Iterator[str]:
-    yield from _heading("Sources, and what of each was seen")
+    yield from heading("Sources, and what of each was seen")
     for source in rules.sources.values():
-        yield from _hanging(f"  {source.id}: ", f"{source.title}, {source.edition}. Seen: {source.seen}.", 4)
+        yield from hanging(f"  {source.id}: ", f"{source.title}, {source.edition}. Seen: {source.seen}.", 4)
 
 
 def _legend() -> Iterator[str]:
-    yield from _heading("Status words")
+    yield from heading("Status words")
     for status, meaning in STATUSES.items():
-        yield from _hanging(f"  {status:<5}", meaning)
+        yield from hanging(f"  {status:<5}", meaning)
 
 
-def _heading(text: str) -> Iterator[str]:
+def heading(text: str) -> Iterator[str]:
+    """An underlined heading with an empty line before it."""
     yield ""
     yield text
     yield "-" * len(text)
 
 
-def _wrapped(text: str, indent: int = 0) -> Iterator[str]:
-    yield from _hanging(" " * indent, text, indent)
+def wrapped(text: str, indent: int = 0) -> Iterator[str]:
+    """Text in lines that fit, all indented alike."""
+    yield from hanging(" " * indent, text, indent)
 
 
-def _hanging(lead: str, text: str, indent: int | None = None) -> Iterator[str]:
+def hanging(lead: str, text: str, indent: int | None = None) -> Iterator[str]:
     """Text after a lead, further lines indented; a lead that fills its column is set off by two spaces."""
     lead = f"{lead.rstrip()}  " if lead.strip() and not lead.endswith(" ") else lead
     further = " " * (len(lead) if indent is None else indent)
