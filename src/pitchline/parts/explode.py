@@ -109,7 +109,7 @@ def _feature_figures(feature: Feature) -> list[float]:
         case Notch(low, high):
             figures = [*low, *high]
         case RoundOver(edges, radius):
-            figures = [radius, float(len(edges))]
+            figures = [radius, *(float(sign) for edge in sorted(edges) for sign in edge)]
         case Turning(profile):
             figures = [value for pair in profile for value in pair]
         case RoundBar(diameter):

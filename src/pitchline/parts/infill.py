@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from pitchline.design.bay import half_plane
 from pitchline.design.brief import Bored, Grooved, Shape, Stacked
@@ -121,11 +122,22 @@ def _turned_to_the_ends(
 ) -> Iterator[tuple[float, float]]:
     """For round holes a turned upright is round from end to end, as wide as its blank outside its profile."""
     outside = [(0.0, width), (profile[0][0], width), *profile, (profile[-1][0], width), (length, width)]
+    inside = [(x, diameter) for x, diameter in outside if 0.0 <= x <= length]
+    near = [] if inside[0][0] == 0.0 else [(0.0, _diameter_at(outside, 0.0))]
+    far = [] if inside[-1][0] == length else [(length, _diameter_at(outside, length))]
     last = None
-    for place in outside:
+    for place in (*near, *inside, *far):
         if place != last:
             yield place
         last = place
+
+
+def _diameter_at(profile: list[tuple[float, float]], x: float) -> float:
+    """The diameter at a place of a profile, straight between its points."""
+    for (ax, a), (bx, b) in pairwise(profile):
+        if ax <= x <= bx and bx > ax:
+            return a + (b - a) * (x - ax) / (bx - ax)
+    return profile[0][1] if x < profile[0][0] else profile[-1][1]
 
 
 @dataclass(frozen=True, slots=True)

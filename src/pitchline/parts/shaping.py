@@ -12,7 +12,7 @@ from pitchline.kit.geometry.cutbox import CutBox
 from pitchline.kit.geometry.frames import Frame, Plane, Vec3, along, dot
 from pitchline.kit.geometry.lines import Line, Point2
 from pitchline.kit.geometry.outlines import Outline
-from pitchline.kit.tolerances import SAME_DIRECTION
+from pitchline.kit.tolerances import SAME_DIRECTION, SAME_POINT
 from pitchline.parts.part import Face
 from pitchline.stair.model import Side
 
@@ -37,7 +37,7 @@ class Stick:
     def frame(self) -> Frame:
         """Axes with the wide face as Y; the origin is on the centre line at ``centre``."""
         x = (self.direction[0], 0.0, self.direction[1])
-        if self.depth >= self.across:
+        if self.depth > self.across - SAME_POINT:
             return Frame.from_xy(self.centre, x, (-self.direction[1], 0.0, self.direction[0]))
         return Frame.from_xy(self.centre, x, (0.0, 1.0, 0.0))
 
