@@ -72,7 +72,7 @@ def test_pages_have_the_size_of_their_paper(pack: tuple[str, Path]) -> None:
 
 
 def test_viewers_are_asked_not_to_scale_the_print(pack: tuple[str, Path]) -> None:
-    for name in ("drawings.pdf", "lists.pdf", "full-size-angles.pdf"):
+    for name in ("drawings.pdf", "lists.pdf", "rules.pdf", "full-size-angles.pdf"):
         data = (pack[1] / name).read_bytes()
         assert b"/PrintScaling/None" in data
         assert len(pypdfium2.PdfDocument(data)) >= 1

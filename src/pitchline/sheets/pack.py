@@ -8,15 +8,13 @@ import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
-from itertools import groupby
 from pathlib import Path
 from typing import Any
 
 from pitchline.catalogue.timber import load_timber
 from pitchline.kit.drawing.dxf import write_dxf
 from pitchline.kit.drawing.pages import compile_pdf
-from pitchline.kit.drawing.sheet import Page, Section, Table, TextPage, TitleBlock
-from pitchline.kit.drawing.sheet import Side as Align
+from pitchline.kit.drawing.sheet import Page, TitleBlock
 from pitchline.kit.errors import InputError
 from pitchline.kit.finding import Finding
 from pitchline.kit.naming import safe_name
@@ -35,10 +33,10 @@ from pitchline.sheets.drawings import (
 from pitchline.sheets.families import families
 from pitchline.sheets.files import MARKER, csv_text, whole_folder, workbook, write_all
 from pitchline.sheets.index import PackFile, index_page
+from pitchline.sheets.listpages import list_pages
+from pitchline.sheets.rulesheet import rule_sheet
 from pitchline.sheets.tables import (
-    Cell,
     Listing,
-    cell_text,
     cut_list,
     end_angles,
     findings_list,
@@ -90,7 +88,7 @@ def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progres
     groups = {design.design.id: grouped(design.parts) for design in solved.designs}
     listings = list(_listings(solved, groups, style))
     with ThreadPoolExecutor(max_workers=1) as typesetter:
-        lists = _typeset(typesetter, tuple(_list_pages(listings, style)), _title(solved, "Lists"))
+        lists = _typeset(typesetter, tuple(list_pages(listings, style)), _title(solved, "Lists"))
         progress("3-D pictures")
         scenes = {design.design.id: _scene(design) for design in solved.designs}
         progress("drawing")
@@ -98,6 +96,8 @@ def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progres
         sheets = list(_sheets(solved, groups, scenes, style))
         drawings = _typeset(typesetter, tuple(s.page for s in sheets), _title(solved, "Drawings"))
         cards = _typeset(typesetter, tuple(s.page for s in angles), _title(solved, "Angles"))
+        ruled = tuple(rule_sheet(design, solved.rules, style) for design in solved.designs)
+        rules = _typeset(typesetter, ruled, _title(solved, "Rules"))
         progress("DXF and SVG")
         drawn = [drawn for sheet in (*sheets, *angles) for drawn in sheet.drawn]
         pictures, picture_files = _pictures(scenes, sheets)
@@ -105,7 +105,9 @@ def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progres
         progress("lists and models")
         others = [*_list_files(listings, style), *_models(solved), *_text_files(solved, document)]
         progress("typesetting")
-        made = [(file, pdf.result()) for file, pdf in zip(PDF_FILES, (drawings, lists, cards), strict=True)]
+        made = [
+            (file, pdf.result()) for file, pdf in zip(PDF_FILES, (drawings, lists, rules, cards), strict=True)
+        ]
     whole = [(file, pdf) for file, pdf in made if pdf]
     return _Contents((*whole, *others, *picture_files, *drawing_files), pictures)
 
@@ -113,6 +115,7 @@ def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progres
 PDF_FILES = (
     PackFile("drawings.pdf", "All drawings to scale: stair, elevations, openings, plans, sections, parts"),
     PackFile("lists.pdf", "Cut lists, end angles, running marks, heights, openings, readings, findings"),
+    PackFile("rules.pdf", "Each design against the rules: every check with its limit, clause and standing"),
     PackFile("full-size-angles.pdf", "Angles to set a sliding bevel by; print at 100 %"),
 )
 
@@ -174,61 +177,6 @@ def _densities(groups: Sequence[Group]) -> dict[str, float]:
         except InputError:
             continue
     return found
-
-
-def _list_pages(listings: Sequence[Listing], style: Style) -> Iterator[Page]:
-    """The lists in their order; those that follow each other and stand the same way share their sheets."""
-    for wide, run in groupby(listings, key=_stands_wide):
-        together = tuple(run)
-        sections = tuple(
-            Section(
-                listing.title, (listing.intro,) if listing.intro else (), tables=(_table(listing, style),)
-            )
-            for listing in together
-        )
-        yield TextPage(_shared_title(together), sections, style.list_paper, landscape=wide)
-
-
-def _stands_wide(listing: Listing) -> bool:
-    """Whether a list needs the sheet's long side."""
-    return listing.wide or len(listing.headings) > NARROW
-
-
-NARROW = 7
-"""Columns up to which a list stands upright."""
-
-
-def _shared_title(listings: Sequence[Listing]) -> str:
-    """The first words of the lists that share their sheets."""
-    words = dict.fromkeys(_first_words(listing.title) for listing in listings)
-    return ", ".join(words)
-
-
-def _first_words(title: str) -> str:
-    for end in (" on ", ",", ".", " of "):
-        title = title.split(end, maxsplit=1)[0]
-    return title
-
-
-def _table(listing: Listing, style: Style) -> Table:
-    rows = tuple(tuple(_printed(cell, style) for cell in row) for row in listing.rows)
-    align = tuple(_align(listing, column) for column in range(len(listing.headings)))
-    return Table(listing.headings, rows, align=align, widths=listing.widths, accents=listing.accents)
-
-
-def _printed(cell: Cell, style: Style) -> str:
-    """A cell as it is printed: a number and its fraction stay on one line."""
-    words = cell_text(cell, style.list_show)
-    return words if isinstance(cell, str) else words.replace(" ", NO_BREAK)
-
-
-NO_BREAK = "\u00a0"
-"""The space at which no line ends."""
-
-
-def _align(listing: Listing, column: int) -> Align:
-    """Numbers to the right, words to the left."""
-    return "left" if not listing.rows or isinstance(listing.rows[0][column], str) else "right"
 
 
 def _pictures(
