@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from pitchline.catalogue.load import MEASURES, STATUSES
-from pitchline.catalogue.rules import FIGURES, list_rule_sets, load_rule_file
+from pitchline.catalogue.rules import FIGURES, list_rule_sets, load_rule_file, load_rule_set
 
 PAGE = (Path(__file__).parents[2] / "docs" / "method" / "rules.md").read_text(encoding="utf-8")
 
@@ -25,6 +25,24 @@ def test_statuses_units_and_sets_are_on_the_page() -> None:
     for rules_id in list_rule_sets():
         assert f"`{rules_id}`" in PAGE
     assert "not legal advice" in PAGE
+
+
+@pytest.mark.parametrize("rules_id", list_rule_sets())
+def test_every_set_is_on_the_page_with_its_counts(rules_id: str) -> None:
+    rules = load_rule_set(rules_id)
+    stated, read = len(rules.figures), len(rules.figures) - len(rules.unverified)
+    assert f"| `{rules_id}` | {rules.title} | {rules.status} | {stated} | {read} |" in PAGE
+
+
+def test_every_set_of_the_page_is_there() -> None:
+    named = re.findall(r"^\| `([a-z0-9-]+)` \|", PAGE.split("## One figure")[0], re.MULTILINE)
+    assert tuple(named) == list_rule_sets()
+
+
+def test_every_mode_of_the_triangle_is_on_the_page() -> None:
+    assert len(FIGURES["opening.triangle.mode"].words) == 5
+    for mode in FIGURES["opening.triangle.mode"].words:
+        assert f"| `{mode}` |" in PAGE
 
 
 def test_the_example_of_the_page_loads(tmp_path: Path) -> None:
