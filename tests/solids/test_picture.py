@@ -4,6 +4,7 @@ import math
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from shapely import union_all
 from shapely.geometry import MultiPoint, Polygon
@@ -148,7 +149,7 @@ def test_blocks_of_a_turned_upright_fill_its_length() -> None:
         features=(Turning(((150.0, 40.0), (210.0, 24.0), (450.0, 38.0))),),
     )
     blocks = part_blocks(upright)
-    spans = [(b.corners[:, 0].min(), b.corners[:, 0].max()) for b in blocks]
+    spans = [(float(np.min(b.corners[:, 0])), float(np.max(b.corners[:, 0]))) for b in blocks]
     expected = [(0.0, 150.0), (150.0, 210.0), (210.0, 450.0), (450.0, 900.0)]
     for span, wanted in zip(spans, expected, strict=True):
         assert span == pytest.approx(wanted)
