@@ -210,7 +210,7 @@ def test_a_name_that_is_not_utf_8(tmp_path: Path) -> None:
 
 
 def test_the_version_is_that_of_the_package() -> None:
-    from importlib.metadata import version  # noqa: PLC0415  # only this test asks the installation
+    from importlib.metadata import version  # only this test asks the installation
 
     assert run("--version").stdout.strip() == f"pitchline {version('pitchline')}"
 

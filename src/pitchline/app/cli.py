@@ -61,7 +61,7 @@ def new(
     units: Annotated[UnitName, typer.Option("--units", help="Unit of the plain numbers.")] = UnitName.MM,
 ) -> None:
     """Write a commented starting job and a printable survey sheet; never overwrites."""
-    from pitchline.app import commands  # noqa: PLC0415  # each command loads only what it needs
+    from pitchline.app import commands  # each command loads only what it needs
 
     _ended(lambda: commands.new(file, example, units))
 
@@ -81,7 +81,7 @@ def check(
     ] = None,
 ) -> None:
     """Solve a job and print its findings."""
-    from pitchline.app import commands  # noqa: PLC0415
+    from pitchline.app import commands
 
     _ended(lambda: commands.check(job, show_all=show_all, judged_by=other))
 
@@ -92,7 +92,7 @@ def solve(
     json: Annotated[bool, typer.Option("--json", help="Print the result document (JSON).")] = False,
 ) -> None:
     """Solve a job and print the result document on standard output, nothing else there."""
-    from pitchline.app import commands  # noqa: PLC0415
+    from pitchline.app import commands
 
     _ended(lambda: commands.solve(job, as_json=json))
 
@@ -100,7 +100,7 @@ def solve(
 @app.command(epilog="Example: pitchline build stair.toml -o pack")
 def build(job: JobFile, output: Folder) -> None:
     """Build the whole pack: drawings, lists, findings, 3-D. Written beside and moved into place."""
-    from pitchline.app import commands  # noqa: PLC0415
+    from pitchline.app import commands
 
     _ended(lambda: commands.build(job, output))
 
@@ -117,7 +117,7 @@ def rules(
     ] = None,
 ) -> None:
     """List the rule sets, show one with clauses, sources and how well each figure is known, or compare some."""
-    from pitchline.app import commands  # noqa: PLC0415
+    from pitchline.app import commands
 
     _ended(lambda: commands.rules(ids or (), topic))
 
@@ -129,7 +129,7 @@ def schema(
     ],
 ) -> None:
     """Print the JSON Schema of a document, for editors and checkers."""
-    from pitchline.app import commands  # noqa: PLC0415
+    from pitchline.app import commands
 
     _ended(lambda: commands.schema(document))
 
@@ -137,7 +137,7 @@ def schema(
 @app.command(epilog="Example: pitchline demo -o demo")
 def demo(output: Folder) -> None:
     """Build the invented example, whole, and say where its pack lies."""
-    from pitchline.app import commands  # noqa: PLC0415
+    from pitchline.app import commands
 
     _ended(lambda: commands.demo(output))
 
@@ -154,7 +154,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 def _ended(command: Callable[[], int | None]) -> NoReturn:
     """Do a command's work and end with its exit code; a fault of the user's or of the machine is one sentence."""
-    from pitchline.kit.errors import PitchlineError  # noqa: PLC0415  # --help loads nothing of ours
+    from pitchline.kit.errors import PitchlineError  # --help loads nothing of ours
 
     try:
         code = command() or HOLDS

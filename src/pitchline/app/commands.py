@@ -43,16 +43,16 @@ def _progress() -> Iterator[Progress]:
     if not sys.stderr.isatty():
         yield lambda _: None
         return
-    from rich.console import Console  # noqa: PLC0415  # only a terminal needs it
+    from rich.console import Console  # only a terminal needs it
 
     with Console(stderr=True).status("starting") as status:
         yield status.update
 
 
 def _solved(job_file: Path, judged_by: str | None = None) -> "Solved":
-    from pitchline.catalogue.rules import load_rule_file, load_rule_set  # noqa: PLC0415
-    from pitchline.job.load import load_job  # noqa: PLC0415
-    from pitchline.story import solve as solve_job  # noqa: PLC0415
+    from pitchline.catalogue.rules import load_rule_file, load_rule_set
+    from pitchline.job.load import load_job
+    from pitchline.story import solve as solve_job
 
     job = load_job(job_file)
     other = None
@@ -66,9 +66,9 @@ def _solved(job_file: Path, judged_by: str | None = None) -> "Solved":
 
 def new(file: Path, example: Example | None, units: UnitName) -> None:
     """Write a starting job and its survey sheet."""
-    from pitchline.job.new import starting_text  # noqa: PLC0415
-    from pitchline.kit.units import Unit  # noqa: PLC0415
-    from pitchline.sheets.survey_sheet import survey_sheet  # noqa: PLC0415
+    from pitchline.job.new import starting_text
+    from pitchline.kit.units import Unit
+    from pitchline.sheets.survey_sheet import survey_sheet
 
     if not file.name:
         fault = Fault(
@@ -168,7 +168,7 @@ def _rule(finding: Finding) -> str:
 
 def solve(job_file: Path, *, as_json: bool) -> int:
     """Print the result document."""
-    from pitchline.app.result import result_document  # noqa: PLC0415
+    from pitchline.app.result import result_document
 
     if not as_json:
         fault = Fault("pitchline solve", "it prints one format", allowed="--json", remedy="add --json")
@@ -184,8 +184,8 @@ def solve(job_file: Path, *, as_json: bool) -> int:
 
 def build(job_file: Path, folder: Path) -> int:
     """Build the pack of a job."""
-    from pitchline.app.result import result_document  # noqa: PLC0415
-    from pitchline.sheets.pack import write_pack  # noqa: PLC0415
+    from pitchline.app.result import result_document
+    from pitchline.sheets.pack import write_pack
 
     with _progress() as progress:
         progress(f"solving {job_file.name}")
@@ -200,8 +200,8 @@ def build(job_file: Path, folder: Path) -> int:
 
 def demo(folder: Path) -> int:
     """Build the invented example."""
-    from pitchline.job.new import starting_text  # noqa: PLC0415
-    from pitchline.kit.units import Unit  # noqa: PLC0415
+    from pitchline.job.new import starting_text
+    from pitchline.kit.units import Unit
 
     with tempfile.TemporaryDirectory(prefix="pitchline-") as scratch:
         job_file = Path(scratch) / "example.toml"
@@ -212,11 +212,11 @@ def demo(folder: Path) -> int:
 def schema(document: str) -> None:
     """Print a JSON Schema."""
     if document == "job":
-        from pitchline.job.model import job_schema  # noqa: PLC0415
+        from pitchline.job.model import job_schema
 
         found = job_schema()
     elif document == "result":
-        from pitchline.app.result import result_schema  # noqa: PLC0415
+        from pitchline.app.result import result_schema
 
         found = result_schema()
     else:
@@ -227,8 +227,8 @@ def schema(document: str) -> None:
 
 def rules(ids: Sequence[str], topic: str | None) -> None:
     """List the rule sets, show one, or hold several against each other."""
-    from pitchline.app.rules_compared import compared  # noqa: PLC0415
-    from pitchline.app.rules_text import one_rule_set, rule_set_list  # noqa: PLC0415
+    from pitchline.app.rules_compared import compared
+    from pitchline.app.rules_text import one_rule_set, rule_set_list
 
     shown = one_rule_set(ids[0]) if ids else rule_set_list()
     for line in compared(ids, topic) if len(ids) > 1 else shown:

@@ -179,7 +179,7 @@ def result_document(solved: Solved) -> ResultDoc:
 
 def result_schema() -> dict[str, Any]:
     """JSON Schema of the result document."""
-    from pydantic import TypeAdapter  # noqa: PLC0415  # only this command needs it
+    from pydantic import TypeAdapter  # only this command needs it
 
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

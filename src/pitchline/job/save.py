@@ -28,8 +28,8 @@ def drop_value(text: str, place: Place) -> str:
 
 
 def _edited(text: str, place: Place, edit: Callable[[object], None]) -> str:
-    import tomlkit  # noqa: PLC0415 - heavy, and only an edit needs it
-    from tomlkit.exceptions import TOMLKitError  # noqa: PLC0415
+    import tomlkit  # heavy, and only an edit needs it
+    from tomlkit.exceptions import TOMLKitError
 
     if not place:
         raise ValueError("a value needs a place to stand")

@@ -44,7 +44,7 @@ def _csv_cell(cell: Cell, show: Show) -> str:
 
 def workbook(listings: Sequence[Listing], show: Show, *, inches: bool) -> bytes:
     """Every list as a sheet of one workbook; text is always text, numbers are numbers (mm) or shown inches."""
-    import xlsxwriter  # noqa: PLC0415  # only the pack needs it
+    import xlsxwriter  # only the pack needs it
 
     out = io.BytesIO()
     book = xlsxwriter.Workbook(

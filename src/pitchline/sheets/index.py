@@ -77,7 +77,7 @@ def index_page(
     solved: Solved, pack_files: Sequence[PackFile], pictures: dict[str, Sequence[PackFile]], show: Show
 ) -> str:
     """The page as HTML; every text of the job is escaped, nothing is loaded from outside the folder."""
-    from jinja2 import Environment  # noqa: PLC0415  # only the pack needs it
+    from jinja2 import Environment  # only the pack needs it
 
     source = files("pitchline.sheets").joinpath("templates", "index.html").read_text(encoding="utf-8")
     page = Environment(autoescape=True, trim_blocks=True).from_string(source)

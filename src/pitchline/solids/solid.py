@@ -112,7 +112,7 @@ def local_solid(part: Part, segments: int = SEGMENTS) -> "Manifold":
 
 def solid_of(mesh: Mesh) -> "Manifold":
     """A closed mesh as a solid, kept in doubles. ValueError when it is not closed."""
-    from manifold3d import Error, Manifold, Mesh64  # noqa: PLC0415 - loaded only when a solid is made
+    from manifold3d import Error, Manifold, Mesh64  # loaded only when a solid is made
 
     solid = Manifold(Mesh64(mesh.corners, mesh.triangles.astype(np.uint64)))
     if solid.status() != Error.NoError:
@@ -121,7 +121,7 @@ def solid_of(mesh: Mesh) -> "Manifold":
 
 
 def _box(low: Sequence[float], high: Sequence[float]) -> "Manifold":
-    from manifold3d import Manifold  # noqa: PLC0415 - loaded only when a solid is made
+    from manifold3d import Manifold  # loaded only when a solid is made
 
     size = tuple(b - a for a, b in zip(low, high, strict=True))
     return Manifold.cube(size).translate(tuple(low))
@@ -153,7 +153,7 @@ def _groove(part: Part, groove: Groove) -> "Manifold":
 
 def _drill(part: Part, hole: Hole, segments: int) -> "Manifold":
     """A drill with a flat point, polygon outside the true circle, from well outside the wood to its depth."""
-    from manifold3d import Manifold  # noqa: PLC0415 - loaded only when a solid is made
+    from manifold3d import Manifold  # loaded only when a solid is made
 
     run_in = 2 * (part.width + part.thickness)
     radius = hole.diameter / 2 / math.cos(math.pi / segments)
@@ -178,7 +178,7 @@ def _rounding(part: Part, edge: tuple[int, int], radius: float, segments: int) -
 
 def _extruded(outline: Sequence[Point2], low: float, high: float) -> "Manifold":
     """An outline of the section (y, z) drawn out along x."""
-    from manifold3d import CrossSection, FillRule, Manifold  # noqa: PLC0415 - loaded only when a solid is made
+    from manifold3d import CrossSection, FillRule, Manifold  # loaded only when a solid is made
 
     section = CrossSection(
         [np.array(outline, dtype=np.float64)], FillRule.NonZero if _left(outline) else FillRule.Negative
@@ -196,7 +196,7 @@ def _left(outline: Sequence[Point2]) -> bool:
 
 def _revolved(profile: Iterable[tuple[float, float]], segments: int) -> "Manifold":
     """A profile (x, diameter) turned about the centre line."""
-    from manifold3d import CrossSection, Manifold  # noqa: PLC0415 - loaded only when a solid is made
+    from manifold3d import CrossSection, Manifold  # loaded only when a solid is made
 
     points = [(diameter / 2, x) for x, diameter in profile]
     outline = [(0.0, points[0][1]), *points, (0.0, points[-1][1])]

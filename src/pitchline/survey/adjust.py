@@ -124,7 +124,7 @@ class Adjusted:
     def _chi2_bound(self, above: float) -> float:
         if self.redundancy == 0:
             return 0.0
-        from scipy.special import chdtri  # noqa: PLC0415  (costs more to import than a whole adjustment)
+        from scipy.special import chdtri  # (costs more to import than a whole adjustment)
 
         return float(chdtri(self.redundancy, above))
 

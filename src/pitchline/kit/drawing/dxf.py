@@ -64,7 +64,7 @@ def write_dxf(drawing: Drawing, fonts: Path = FONT_FOLDER) -> bytes:
 
     OutputError if the letters, needed for measuring, are missing.
     """
-    import ezdxf  # noqa: PLC0415 - a heavy library that `check` must not load
+    import ezdxf  # a heavy library that `check` must not load
 
     library: Any = ezdxf
     inked = lay_out(drawing, fonts)
@@ -242,7 +242,7 @@ def _add_tint(space: Any, patch: Patch | RoundPatch) -> None:
 
 
 def _add_hatching(space: Any, hatching: Hatching) -> None:
-    from ezdxf.math import Vec2  # noqa: PLC0415 - a heavy library that `check` must not load
+    from ezdxf.math import Vec2  # a heavy library that `check` must not load
 
     hatch = space.add_hatch(color=256, dxfattribs={"layer": HATCH_LAYER})
     step = Vec2.from_deg_angle(hatching.angle_deg + 90.0, hatching.spacing)
@@ -254,7 +254,7 @@ def _add_hatching(space: Any, hatching: Hatching) -> None:
 
 
 def _add_text(space: Any, writing: Writing) -> None:
-    from ezdxf.enums import TextEntityAlignment  # noqa: PLC0415 - a heavy library that `check` must not load
+    from ezdxf.enums import TextEntityAlignment  # a heavy library that `check` must not load
 
     if not writing.text.strip():
         return

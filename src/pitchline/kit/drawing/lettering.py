@@ -102,7 +102,7 @@ def open_face(folder: Path = FONT_FOLDER) -> Face:
 @cache
 def letter_outline(letter: str, folder: Path = FONT_FOLDER) -> str:
     """The outline of one letter as SVG path commands in font units, y up; empty for a letter the font lacks."""
-    from fontTools.pens.svgPathPen import (  # type: ignore[import-untyped]  # no types there  # noqa: PLC0415
+    from fontTools.pens.svgPathPen import (  # type: ignore[import-untyped]  # no types there
         SVGPathPen,  # font parsing stays out of `check`
     )
 
@@ -128,7 +128,7 @@ def require_fonts(folder: Path) -> Path:
 
 @cache
 def _font(folder: Path) -> Any:
-    from fontTools.ttLib import (  # type: ignore[import-untyped]  # no types there  # noqa: PLC0415
+    from fontTools.ttLib import (  # type: ignore[import-untyped]  # no types there
         TTFont,
         TTLibError,
     )

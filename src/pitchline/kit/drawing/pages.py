@@ -63,7 +63,7 @@ def compile_png(
 def _typeset(
     pages: tuple[Page, ...], title_block: TitleBlock, fonts: Path, form: str, ppi: float | None
 ) -> list[bytes]:
-    import typst  # noqa: PLC0415 - a heavy library that `check` must not load
+    import typst  # a heavy library that `check` must not load
 
     typesetter: Any = typst
     if not pages:
@@ -94,7 +94,7 @@ def _template() -> bytes:
 @cache
 def _font_book(fonts: Path) -> Any:
     """The bundled letters and those that come with the typesetter, none of the machine's."""
-    import typst  # noqa: PLC0415 - a heavy library that `check` must not load
+    import typst  # a heavy library that `check` must not load
 
     require_fonts(fonts)
     return typst.Fonts(include_system_fonts=False, font_paths=[str(fonts)])
