@@ -8,6 +8,7 @@ from tests.strategies_stairs import Sizes, flight_of, regular_flight
 
 from pitchline.catalogue.rules import RuleSet
 from pitchline.checks.case import Case
+from pitchline.checks.floors import check_upper_floor
 from pitchline.checks.heights import beside_the_rail, check_heights, heights_of, spare
 from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict
@@ -21,7 +22,8 @@ def design(height: float, flight: Flight = FLIGHT) -> Design:
 
 
 def found(built: Design, rules: RuleSet = ENGLAND) -> dict[str, Finding]:
-    return {f.code: f for f in check_heights(Case(built, rules), heights_of(built))}
+    case, heights = Case(built, rules), heights_of(built)
+    return {f.code: f for f in (*check_heights(case, heights), *check_upper_floor(case, heights))}
 
 
 def test_heights_are_plumb_above_each_nosing() -> None:

@@ -17,11 +17,12 @@ from tests.builders import (
 )
 from tests.strategies_stairs import regular_flight
 
-from pitchline.checks.openings import OpeningKind, find_openings, limit_figure, triangle_share
+from pitchline.catalogue.rules import RuleSet
+from pitchline.checks.openings import OpeningKind, find_openings, limit_figure
 from pitchline.checks.setting_out import rail_height_expanded
+from pitchline.checks.triangles import triangle_share
 from pitchline.design.brief import SpacingBrief, Spread
 from pitchline.design.model import BarRole, Design
-from pitchline.kit.errors import InputError
 from pitchline.kit.finding import Verdict
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.geometry.outlines import area
@@ -94,11 +95,17 @@ def test_exactly_the_limit_fails_where_the_ball_must_not_pass() -> None:
 
 def test_limits_by_kind_and_place() -> None:
     kinds = (OpeningKind.INFILL, OpeningKind.LANDING, OpeningKind.UNDER)
-    assert [limit_figure(ENGLAND, kind).value_mm for kind in kinds] == [100.0, 100.0, 100.0]
-    inches = [limit_figure(US_2021, kind).value_mm / 25.4 for kind in kinds]
-    assert inches == pytest.approx([4.375, 4.0, 6.0])
-    with pytest.raises(InputError):
-        limit_figure(without(ENGLAND, "opening.general"), OpeningKind.INFILL)
+
+    def limits(rules: RuleSet) -> list[float]:
+        figures = [limit_figure(rules, kind) for kind in kinds]
+        return [figure.value_mm for figure in figures if figure is not None]
+
+    assert limits(ENGLAND) == [100.0, 100.0, 100.0]
+    assert [limit / 25.4 for limit in limits(US_2021)] == pytest.approx([4.375, 4.0, 6.0])
+    over_floor = limit_figure(US_2021, OpeningKind.UNDER, over_floor=True)
+    assert over_floor is not None
+    assert over_floor.id == "opening.general"
+    assert limit_figure(without(ENGLAND, "opening.general"), OpeningKind.LANDING) is None
 
 
 def test_beside_the_upper_floor_the_general_limit_holds() -> None:
@@ -119,7 +126,7 @@ def test_a_triangle_is_free_where_the_rail_is_near_enough() -> None:
             "opening.triangle.rail_within": replace(near.require("opening.general"), value=50.0),
         },
     )
-    for lift, verdict in ((49.0, Verdict.PASS), (51.0, Verdict.FAIL)):
+    for lift, verdict in ((45.0, Verdict.PASS), (50.0, Verdict.UNSURE), (55.0, Verdict.FAIL)):
         at_step = [o for o in find_openings(design(lift=lift), near) if o.step == 1]
         assert [o.verdict for o in at_step] == [verdict]
         assert (at_step[0].limit is None) is (verdict is Verdict.PASS)

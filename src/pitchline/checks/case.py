@@ -48,7 +48,7 @@ class Case:
         self, figure: Figure, place: str, text: str, measured: float, remedy: str, code: str | None = None
     ) -> Finding:
         """An exactly known length, count or angle against a figure; the remedy is kept only where it fails."""
-        verdict = judge(measured, 0.0, figure.value, figure.compare)
+        verdict = judge(round(measured, 6), 0.0, figure.value, figure.compare)
         return Finding(
             code or figure.id,
             verdict,

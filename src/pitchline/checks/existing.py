@@ -78,7 +78,7 @@ def check_existing(case: Case) -> Iterator[Finding]:
     yield from _flight_rise(case)
 
 
-def _report(
+def report(
     case: Case,
     code: str,
     place: str,
@@ -87,6 +87,7 @@ def _report(
     figure: Figure | None = None,
     unit: str = "mm",
 ) -> Finding:
+    """Something about the stair that stands, with the figure for a new one beside it."""
     return Finding(
         code,
         Verdict.REPORT,
@@ -120,13 +121,13 @@ def _sizes(case: Case, code: str, name: str, steps: Sequence[Step]) -> Iterator[
         f"The {name} run from {words.measured(small.size, small.expanded)} ({small.name}) to "
         f"{words.measured(large.size, large.expanded)} ({large.name})"
     )
-    yield _report(case, code, "the stair", text + ".", large)
+    yield report(case, code, "the stair", text + ".", large)
     for step, end, word in ((small, "min", "smallest"), (large, "max", "largest")):
         figure = case.rules.figure(f"{code}.{end}")
         if figure is not None:
             compared = beside(step.size, step.expanded, figure, words.mm(figure.value_mm))
             size = words.measured(step.size, step.expanded)
-            yield _report(
+            yield report(
                 case, figure.id, step.name, f"The {word} of the {name}, {size}, is {compared}.", step, figure
             )
 
@@ -144,7 +145,7 @@ def _variation(case: Case, code: str, name: str, steps: Sequence[Step]) -> Itera
         text += f", {beside(spread.size, spread.expanded, figure, words.mm(figure.value_mm))}"
     else:
         text += "; no tolerance is stated here, steps of a flight are to be equal"
-    yield _report(case, code, flight.id, text + ".", spread, figure)
+    yield report(case, code, flight.id, text + ".", spread, figure)
 
 
 def _pitch(case: Case) -> Iterator[Finding]:
@@ -166,7 +167,7 @@ def _pitch(case: Case) -> Iterator[Finding]:
     figure = case.rules.figure("stair.pitch.max")
     if figure is not None:
         text += f"; the fitted pitch is {beside(fitted, expanded, figure, f'{figure.value:g} degrees')}"
-    yield _report(case, "stair.pitch", flight.id, text + ".", pitch, figure, "deg")
+    yield report(case, "stair.pitch", flight.id, text + ".", pitch, figure, "deg")
 
 
 def _stated(case: Case, code: str, name: str, size: float | None, figure_id: str) -> Iterator[Finding]:
@@ -174,12 +175,12 @@ def _stated(case: Case, code: str, name: str, size: float | None, figure_id: str
     if size is None:
         if figure is not None:
             text = f"The {name} was not given; a new stair needs {case.words.mm(figure.value_mm)}."
-            yield _report(case, code, "the stair", text, None, figure)
+            yield report(case, code, "the stair", text, None, figure)
         return
     text = f"The stair's {name} is {case.words.mm(size)}"
     if figure is not None:
         text += f", {beside(size, 0.0, figure, case.words.mm(figure.value_mm))}"
-    yield _report(case, code, "the stair", text + ".", Step(name, size, 0.0), figure)
+    yield report(case, code, "the stair", text + ".", Step(name, size, 0.0), figure)
 
 
 def _overhang(case: Case) -> Iterator[Finding]:
@@ -192,7 +193,7 @@ def _overhang(case: Case) -> Iterator[Finding]:
             size = flight.nosing_overhang
             compared = beside(size, 0.0, figure, case.words.mm(figure.value_mm))
             text = f"The nosings overhang by {case.words.mm(size)}, {compared}."
-            yield _report(case, figure.id, "the stair", text, Step("overhang", size, 0.0), figure)
+            yield report(case, figure.id, "the stair", text, Step("overhang", size, 0.0), figure)
 
 
 def _flight_rise(case: Case) -> Iterator[Finding]:
@@ -203,4 +204,4 @@ def _flight_rise(case: Case) -> Iterator[Finding]:
     rise = Step("flight", total, flight.expanded({}, {flight.nosing_names[-1]: 1.0}))
     compared = beside(rise.size, rise.expanded, figure, case.words.mm(figure.value_mm))
     text = f"The flight rises {case.words.measured(rise.size, rise.expanded)}, {compared}."
-    yield _report(case, figure.id, flight.id, text, rise, figure)
+    yield report(case, figure.id, flight.id, text, rise, figure)

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from pitchline.catalogue.rules import Figure
 from pitchline.checks.case import LIMIT_WORDS, Case, severity
+from pitchline.checks.drops import guard_figure
 from pitchline.checks.setting_out import height_weights, rail_height_expanded
-from pitchline.checks.silhouettes import ends_of, middle_y, place_at
+from pitchline.checks.silhouettes import ends_of
 from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict, judge
 from pitchline.kit.tolerances import SAME_POINT
@@ -41,19 +42,21 @@ def beside_the_rail(design: Design, heights: Sequence[HeightAt]) -> tuple[Height
 
 
 @dataclass(frozen=True, slots=True)
-class _Ask:
-    """What one figure asks of a height, and what it is called."""
+class Asked:
+    """One height and the figure that is asked of it there."""
 
-    code: str
-    figure: str
-    name: str
+    height: HeightAt
+    figure: Figure
 
+    @property
+    def verdict(self) -> Verdict:
+        """The height against its figure."""
+        return judged(self.height, self.figure)
 
-_ASKS = (
-    _Ask("height.guard", "guard.flight.height", "guarding"),
-    _Ask("height.handrail.least", "handrail.height.min", "handrail"),
-    _Ask("height.handrail.most", "handrail.height.max", "handrail"),
-)
+    @property
+    def spare(self) -> float:
+        """How much room the whole interval leaves to the limit, mm; negative where it reaches beyond."""
+        return spare(self.height, self.figure)
 
 
 def check_heights(case: Case, heights: Sequence[HeightAt]) -> Iterator[Finding]:
@@ -63,11 +66,68 @@ def check_heights(case: Case, heights: Sequence[HeightAt]) -> Iterator[Finding]:
         text = "The balustrade passes none of the nosings, so no height can be measured above one."
         yield case.advise("height.guard", "the flight", text)
         return
-    for ask in _ASKS:
-        figure = case.rules.figure(ask.figure)
+    guard = _guard_asked(case, beside)
+    if guard:
+        yield _finding(case, "height.guard", "guarding", guard)
+    if not top_is_handrail(case):
+        yield _own_handrail(case, beside)
+        return
+    for code, figure in _handrail_figures(case):
+        yield _finding(case, code, "handrail", [Asked(height, figure) for height in beside])
+
+
+def top_is_handrail(case: Case) -> bool:
+    """Whether the top of the guarding may be the flight's handrail; else the handrail is a rail of its own."""
+    return case.rules.word("guard.top.as_handrail", "yes") == "yes"
+
+
+def _guard_asked(case: Case, beside: Sequence[HeightAt]) -> list[Asked]:
+    """What is asked of the guarding over each nosing, by the drop beside it."""
+    names = case.design.flight.nosing_names
+    asked = []
+    for height in beside:
+        drop = case.design.flight.nosings[names.index(height.nosing)][1]
+        expanded = case.design.flight.expanded({}, {height.nosing: 1.0})
+        figure = guard_figure(case.rules, "flight", drop, expanded)
         if figure is not None:
-            yield _finding(case, ask, figure, beside)
-    yield from _landing(case, heights[-1])
+            asked.append(Asked(height, figure))
+    return asked
+
+
+def _handrail_figures(case: Case) -> Iterator[tuple[str, Figure]]:
+    """The window of the handrail, and that of a guarding whose top is the handrail where it is another."""
+    for end, code in (("min", "least"), ("max", "most")):
+        rail, top = case.rules.figure(f"handrail.height.{end}"), case.rules.figure(f"guard.top.{end}")
+        if rail is not None:
+            yield f"height.handrail.{code}", rail
+        if top is not None and (rail is None or (top.value, top.compare) != (rail.value, rail.compare)):
+            yield f"height.top.{code}", top
+
+
+def _own_handrail(case: Case, beside: Sequence[HeightAt]) -> Finding:
+    """Where the top of the guarding may not be the handrail, the flight wants a handrail of its own."""
+    ends = [case.rules.figure(f"handrail.height.{end}") for end in ("min", "max")]
+    window = " to ".join(case.words.mm(figure.value_mm) for figure in ends if figure is not None)
+    sides = case.rules.figure("handrail.sides")
+    both = sides is not None and sides.value >= 2.0
+    text = (
+        f"Here the top of the guarding may not be the handrail: a handrail of its own, {window} above the nosings, "
+        "is needed"
+        + (" on this side too, and this design has none." if both else " on one side of the flight.")
+    )
+    return Finding(
+        "height.handrail.own",
+        Verdict.FAIL if both else Verdict.ADVICE,
+        case.at("handrail"),
+        text,
+        min(height.height for height in beside),
+        0.0,
+        None if ends[0] is None else ends[0].value_mm,
+        rule=case.rules.ref("guard.top.as_handrail"),
+        remedy=f"fix a second rail inside the balustrade with its top {window} above the nosings"
+        if both
+        else None,
+    )
 
 
 def judged(height: HeightAt, figure: Figure) -> Verdict:
@@ -82,48 +142,48 @@ def spare(height: HeightAt, figure: Figure) -> float:
     return room - height.expanded
 
 
-def worst_height(heights: Sequence[HeightAt], figure: Figure) -> HeightAt:
+def worst_asked(asked: Sequence[Asked]) -> Asked:
     """The height with the worst verdict, and among those the one with the least room."""
-    return min(heights, key=lambda height: (severity(judged(height, figure)), spare(height, figure)))
+    return min(asked, key=lambda one: (severity(one.verdict), one.spare))
 
 
-def _finding(case: Case, ask: _Ask, figure: Figure, beside: Sequence[HeightAt]) -> Finding:
-    worst = worst_height(beside, figure)
-    measured, limit = case.words.measured(worst.height, worst.expanded), case.words.mm(figure.value_mm)
-    verdict = judged(worst, figure)
+def _finding(case: Case, code: str, name: str, asked: Sequence[Asked]) -> Finding:
+    worst = worst_asked(asked)
+    height, figure = worst.height, worst.figure
+    measured, limit = case.words.measured(height.height, height.expanded), case.words.mm(figure.value_mm)
     text = (
-        f"Above {worst.nosing}, its tightest place, the {ask.name}'s top stands {measured} plumb; it must be "
+        f"Above {height.nosing}, its tightest place, the {name}'s top stands {measured} plumb; it must be "
         f"{LIMIT_WORDS[figure.compare]} {limit}."
     )
     return Finding(
-        ask.code,
-        verdict,
-        case.at(f"{ask.name} at {worst.nosing}"),
+        code,
+        worst.verdict,
+        case.at(f"{name} at {height.nosing}"),
         text,
-        measured=worst.height,
-        expanded_uncertainty=worst.expanded,
+        measured=height.height,
+        expanded_uncertainty=height.expanded,
         limit=figure.value_mm,
-        rule=case.rules.ref(ask.figure),
-        remedy=_remedy(case, worst, figure, beside),
+        rule=case.rules.ref(figure.id),
+        remedy=_remedy(case, worst, asked),
     )
 
 
-def _remedy(case: Case, worst: HeightAt, figure: Figure, beside: Sequence[HeightAt]) -> str | None:
-    verdict = judged(worst, figure)
-    if verdict is Verdict.UNSURE:
-        number = case.design.flight.nosing_names.index(worst.nosing) + 1
+def _remedy(case: Case, worst: Asked, asked: Sequence[Asked]) -> str | None:
+    if worst.verdict is Verdict.UNSURE:
+        name = worst.height.nosing
+        number = case.design.flight.nosing_names.index(name) + 1
         wanted = height_weights(case.design, case.design.handrail.top, number).wanted()
-        return case.reading_wanted(wanted, f"the rail's height over {worst.nosing}")
-    if verdict is not Verdict.FAIL:
+        return case.reading_wanted(wanted, f"the rail's height over {name}")
+    if worst.verdict is not Verdict.FAIL:
         return None
-    return _shift(case, -min(spare(height, figure) for height in beside), figure, beside)
+    up = worst.figure.compare in ("ge", "gt")
+    return _shift(case, -min(one.spare for one in asked), up, [one.height for one in asked])
 
 
-def _shift(case: Case, change: float, figure: Figure, beside: Sequence[HeightAt]) -> str:
+def _shift(case: Case, change: float, up: bool, beside: Sequence[HeightAt]) -> str:
     """Raise or lower the whole rail, and what that would do to the opposite limit."""
-    up = figure.compare in ("ge", "gt")
     text = f"{'raise' if up else 'lower'} the whole rail by {case.words.enough(change)}"
-    stated = [case.rules.figure(name) for name in _opposites(up)]
+    stated = [case.rules.figure(name) for name in _opposites(up)] if top_is_handrail(case) else []
     for other in (figure for figure in stated if figure is not None):
         room, nosing = min((spare(height, other), height.nosing) for height in beside)
         if room < change:
@@ -135,32 +195,6 @@ def _shift(case: Case, change: float, figure: Figure, beside: Sequence[HeightAt]
 
 
 def _opposites(up: bool) -> tuple[str, ...]:
-    return ("handrail.height.max",) if up else ("guard.flight.height", "handrail.height.min")
-
-
-def _landing(case: Case, last: HeightAt) -> Iterator[Finding]:
-    """Where the rail runs on over the upper floor, its height there against the figure for landings."""
-    design, figure = case.design, case.rules.figure("guard.landing.height")
-    edge = design.flight.nosings[-1][0]
-    end = place_at(design.handrail.finish, middle_y(design), design.handrail.top.at(edge))
-    if figure is None or end <= edge:
-        return
-    verdict = judged(last, figure)
-    text = (
-        f"The rail runs on over the upper floor by {case.words.mm(end - edge)} and stands "
-        f"{case.words.measured(last.height, last.expanded)} above its edge; guarding of the floor itself must be "
-        f"at least {case.words.mm(figure.value_mm)}"
-    )
-    if verdict is not Verdict.PASS:
-        verdict = Verdict.ADVICE
-        text += ", so the higher guarding must begin at the edge or the rail rise to it"
-    yield Finding(
-        "height.landing",
-        verdict,
-        case.at("the upper floor"),
-        text + ".",
-        measured=last.height,
-        expanded_uncertainty=last.expanded,
-        limit=figure.value_mm,
-        rule=case.rules.ref("guard.landing.height"),
-    )
+    if up:
+        return ("handrail.height.max", "guard.top.max")
+    return ("guard.flight.height", "handrail.height.min", "guard.top.min")

@@ -5,6 +5,7 @@ from types import MappingProxyType
 
 from pitchline.catalogue.rules import Note
 from pitchline.checks.case import Case
+from pitchline.checks.standing import check_unknown
 from pitchline.design.brief import BaseSeat
 from pitchline.design.model import Design, PostRole
 from pitchline.kit.finding import Finding, RuleRef, Verdict
@@ -22,6 +23,7 @@ def check_notices(case: Case) -> Iterator[Finding]:
     """Advice that goes with every sheet of findings."""
     yield _scope(case)
     yield from _standing(case)
+    yield from check_unknown(case)
     yield from _unverified(case)
     yield _strength(case)
     for note in case.rules.notes_on("controlled work"):

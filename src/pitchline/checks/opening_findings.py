@@ -1,12 +1,14 @@
 """What the openings amount to: one finding for each limit, at its worst place, with the change that would do."""
 
+import math
 from collections.abc import Iterator, Sequence
 
 from pitchline.catalogue.rules import Figure
 from pitchline.checks.case import Case, severity
-from pitchline.checks.openings import Opening, OpeningKind, limit_figure, triangle_share
+from pitchline.checks.opening_limits import Opening, OpeningKind, triangle_mode, unneeded_figures
 from pitchline.checks.setting_out import height_weights, triangle_place
 from pitchline.checks.silhouettes import ends_of
+from pitchline.checks.triangles import opening_share, rail_above_nosings
 from pitchline.design.brief import Spread
 from pitchline.kit.finding import Finding, Verdict, judge
 
@@ -30,39 +32,97 @@ def check_openings(case: Case, openings: Sequence[Opening]) -> Iterator[Finding]
             yield Finding(code, Verdict.PASS, case.at("under the base rail"), text, unit="")
 
 
+def check_unneeded(case: Case, openings: Sequence[Opening]) -> Iterator[Finding]:
+    """Openings of guarding that nobody asks for: small enough, or so large that no head is caught."""
+    figures = tuple(unneeded_figures(case.rules))
+    infill = [o for o in openings if o.kind in (OpeningKind.INFILL, OpeningKind.LANDING)]
+    if not figures or not infill:
+        return
+
+    def verdict_of(opening: Opening) -> Verdict:
+        size = opening.measured
+        found = [judge(size, opening.expanded, figure.value_mm, figure.compare) for figure in figures]
+        return max(found, key=severity)
+
+    worst = min(infill, key=lambda opening: severity(verdict_of(opening)))
+    verdict, figure = verdict_of(worst), figures[0]
+    bounds = " or ".join(
+        f"{'below' if figure.compare in ('lt', 'le') else 'over'} {case.words.mm(figure.value_mm)}"
+        for figure in figures
+    )
+    size = case.words.measured(worst.measured, worst.expanded)
+    text = f"Guarding that is not asked for must not catch a head: openings {bounds}; {worst.where} it is {size}."
+    remedies = {
+        Verdict.FAIL: f"bring the uprights closer together by {_excess(case, worst, figure)}, or leave them out",
+        Verdict.UNSURE: _reading(case, worst),
+    }
+    yield Finding(
+        "opening.unneeded",
+        verdict,
+        case.at(worst.where),
+        text,
+        worst.measured,
+        worst.expanded,
+        figure.value_mm,
+        rule=case.rules.ref(figure.id),
+        remedy=remedies.get(verdict),
+    )
+
+
+def _excess(case: Case, opening: Opening, figure: Figure) -> str:
+    return case.words.enough(max(0.0, opening.measured + opening.expanded - figure.value_mm))
+
+
 def worst_of(openings: Sequence[Opening]) -> Opening:
     """The opening with the worst verdict, and among those the first that lets the largest ball through."""
-    return min(openings, key=lambda opening: (severity(opening.verdict), -round(opening.ball.diameter, 2)))
+    return min(openings, key=lambda opening: (severity(opening.verdict), -round(opening.measured, 2)))
 
 
 def _finding(case: Case, code: str, found: Sequence[Opening]) -> Finding:
     worst = worst_of(found)
-    figure = limit_figure(case.rules, worst.kind)
-    text = f"The largest ball that passes {worst.where} is "
-    text += case.words.measured(worst.ball.diameter, worst.expanded)
-    rule = figure.id
-    if worst.limit is None:
+    figure = case.rules.figure(worst.rule)
+    body = "ball" if worst.cube is None else "cube, turned as it likes in the plane of the balustrade,"
+    text = f"The largest {body} that passes {worst.where} "
+    text += (
+        f"{'is' if worst.cube is None else 'measures'} {case.words.measured(worst.measured, worst.expanded)}"
+    )
+    rule: str | None = worst.rule
+    if figure is None:
+        rule = None
+        text += "; the limit of this place is unknown here: ask the building authority."
+    elif worst.limit is None and worst.kind is OpeningKind.UNDER:
         rule = "opening.triangle.mode"
         text += "; the rule leaves this triangle free because the rail runs near the nosings."
+    elif worst.limit is None:
+        text += "; the rule leaves openings free at this height."
     else:
-        text += f"; {_LIMITS[figure.compare].format(limit=case.words.mm(figure.value_mm))}."
+        text += f"; {_limit_words(case, worst, figure)}."
     return Finding(
         code,
         worst.verdict,
         case.at(worst.where),
         text,
-        measured=worst.ball.diameter,
+        measured=worst.measured,
         expanded_uncertainty=worst.expanded,
         limit=worst.limit,
-        rule=case.rules.ref(rule),
-        remedy=_remedy(case, worst, hardest_of(found), figure),
+        rule=None if rule is None else case.rules.ref(rule),
+        remedy=None if figure is None else _remedy(case, worst, hardest_of(found), figure),
     )
+
+
+def _limit_words(case: Case, opening: Opening, figure: Figure) -> str:
+    words, limit = _LIMITS[figure.compare], case.words.mm(figure.value_mm)
+    text = words.format(limit=limit)
+    if triangle_mode(case.rules) == "cube" and opening.rule == "opening.triangle":
+        cube = text.replace("ball", "cube")
+        return cube if opening.cube is not None else f"{cube}, and one of that size holds a larger ball"
+    return text
 
 
 def hardest_of(openings: Sequence[Opening]) -> Opening:
     """The opening whose ball with its uncertainty reaches furthest: once it passes, all do."""
     limited = [opening for opening in openings if opening.limit is not None]
-    return max(limited or openings, key=lambda opening: opening.ball.diameter + opening.expanded)
+    return max(limited or openings, key=lambda opening: opening.measured + opening.expanded)
 
 
 def _remedy(case: Case, worst: Opening, hardest: Opening, figure: Figure) -> str | None:
@@ -86,11 +146,23 @@ def _reading(case: Case, worst: Opening) -> str:
     )
 
 
+def fall_needed(case: Case, worst: Opening, figure: Figure) -> float:
+    """How far the base rail must come down for the opening to pass, mm, by the mode of the place."""
+    underside = (case.design.packer or case.design.base).bottom
+    mode = triangle_mode(case.rules)
+    fall = (worst.measured + worst.expanded - figure.value_mm) / opening_share(underside.slope, mode)
+    within = case.rules.figure("opening.triangle.rail_within")
+    if mode != "exempt_if_rail_within" or within is None:
+        return fall
+    steps = range(1, len(case.design.flight.nosings))
+    above = (sum(rail_above_nosings(case.design, step)) for step in steps)
+    return min(fall, max(above, default=math.inf) - within.value_mm)
+
+
 def _lower_base(case: Case, worst: Opening, figure: Figure) -> str:
     """How far the base rail must come down, and whether the nosings beside the triangle let it."""
     underside = (case.design.packer or case.design.base).bottom
-    excess = worst.ball.diameter + worst.expanded - figure.value_mm
-    fall = excess / triangle_share(underside.slope)
+    fall = fall_needed(case, worst, figure)
     step = worst.step or 0
     beside = case.design.flight.nosings[max(step - 1, 0) : step + 1]
     room = min(underside.at(u) - z for u, z in beside)
@@ -105,7 +177,7 @@ def _lower_base(case: Case, worst: Opening, figure: Figure) -> str:
 def _closer_uprights(case: Case, worst: Opening, figure: Figure) -> str:
     """How many more uprights would do, or how much a fixed module must shrink."""
     design, spread = case.design, case.design.brief.infill.spacing.spread
-    excess = worst.ball.diameter + worst.expanded - figure.value_mm
+    excess = worst.measured + worst.expanded - figure.value_mm
     if spread is Spread.MODULE:
         return (
             f"make the module smaller by {case.words.enough(excess)}, or put a gap instead of an upright in the "

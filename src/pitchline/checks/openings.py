@@ -9,61 +9,35 @@ import math
 from bisect import bisect
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
-from itertools import pairwise
 
 import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
 
 from pitchline.catalogue.rules import Figure, RuleSet
-from pitchline.checks.setting_out import rail_height_expanded, triangle_place
-from pitchline.checks.silhouettes import EndFacts, ends_of, solids_of, span_of, steps_line
+from pitchline.checks.case import severity
+from pitchline.checks.opening_limits import (
+    Opening,
+    OpeningKind,
+    Zone,
+    judged_against,
+    limit_figure,
+    standing_line,
+    triangle_mode,
+    zones_of,
+)
+from pitchline.checks.silhouettes import EndFacts, ends_of, nosing_line, solids_of, span_of, steps_line
+from pitchline.checks.triangles import under_openings
 from pitchline.design.brief import Spread
 from pitchline.design.model import Design
-from pitchline.kit.finding import Verdict, judge
+from pitchline.kit.finding import Verdict
 from pitchline.kit.geometry.balls import Ball, largest_ball_centred_in, largest_balls
+from pitchline.kit.geometry.lines import Line
 from pitchline.kit.geometry.outlines import Points, difference, from_shapely, to_shapely
 from pitchline.kit.tolerances import COVERAGE_FACTOR, SEAM, SLIVER
 from pitchline.stair.pitch import support_line
 
-
-class OpeningKind(StrEnum):
-    """Which rule an opening falls under."""
-
-    INFILL = "infill"
-    LANDING = "infill beside a landing"
-    UNDER = "under the base rail"
-    UNGUARDED = "past an end"
-
-
-@dataclass(frozen=True, slots=True)
-class Opening:
-    """One opening: where it is, its outline, the largest ball that passes, and how that compares.
-
-    ``expanded`` is the expanded uncertainty (k = 2) of the ball's diameter; ``limit`` is None where the rules
-    leave the opening free. ``step`` numbers the tread of an opening under the base rail (0: the lower floor).
-    """
-
-    where: str
-    kind: OpeningKind
-    outline: Points
-    ball: Ball
-    expanded: float
-    limit: float | None
-    verdict: Verdict
-    step: int | None = None
-
-
-def limit_figure(rules: RuleSet, kind: OpeningKind) -> Figure:
-    """The figure that limits openings of a kind. InputError where the rules state none."""
-    general = rules.require("opening.general")
-    if kind is OpeningKind.LANDING:
-        return general
-    stair = rules.figure("opening.stair") or general
-    if kind is OpeningKind.UNDER and rules.word("opening.triangle.mode", "same") == "sphere":
-        return rules.figure("opening.triangle") or stair
-    return stair
+__all__ = ["Opening", "OpeningKind", "find_openings", "limit_figure", "unguarded"]
 
 
 def find_openings(design: Design, rules: RuleSet) -> tuple[Opening, ...]:
@@ -74,21 +48,23 @@ def find_openings(design: Design, rules: RuleSet) -> tuple[Opening, ...]:
         centre = outline.representative_point()
         above = centre.y > design.base.top.at(centre.x)
         (infill if above else under).append(outline)
-    return (*_infill_openings(design, rules, infill), *_under_openings(design, rules, under))
+    return (*_infill_openings(design, rules, infill), *under_openings(design, rules, under))
 
 
 def _free_field(design: Design, rules: RuleSet) -> list[Polygon]:
     """The guarded field less everything solid in it."""
     left, right = span_of(design)
-    steps = steps_line(design.flight, left, right)
+    above_nosings = triangle_mode(rules) == "not_below_nosing_line"
+    steps = (nosing_line if above_nosings else steps_line)(design.flight, left, right)
     underside = design.handrail.bottom
     inside = underside.raised(_INTO_RAIL)
     field = _sound((*steps, inside.point(right), inside.point(left)))
     solids = [_sound(solid.points) for solid in solids_of(design, left, right)]
     free = _parted(difference(field, solids))
-    if rules.word("opening.applies", "all") != "required":
+    height = rules.figure("guard.flight.height")
+    if height is None or rules.word("opening.applies", "all") != "required":
         return free
-    required = support_line(design.flight.nosings).raised(rules.require("guard.flight.height").value_mm)
+    required = support_line(design.flight.nosings).raised(height.value_mm)
     if all(required.at(u) >= underside.at(u) for u in (left, right)):
         return free
     floor = steps[0][1] - 1000.0
@@ -133,17 +109,56 @@ def _infill_openings(design: Design, rules: RuleSet, outlines: Sequence[Polygon]
     for (place, outline), ball in zip(placed, balls, strict=True):
         index = names.index(place)
         kind = OpeningKind.LANDING if outline.centroid.x >= last else OpeningKind.INFILL
-        figure = limit_figure(rules, kind)
-        expanded = COVERAGE_FACTOR * _gap_sigma(design, index)
-        yield Opening(
-            where=names.words(index),
-            kind=kind,
-            outline=from_shapely(outline),
-            ball=ball,
-            expanded=expanded,
-            limit=figure.value_mm,
-            verdict=judge(ball.diameter, expanded, figure.value_mm, figure.compare),
-        )
+        found = _Found(kind, outline, ball, COVERAGE_FACTOR * _gap_sigma(design, index))
+        yield _infill_opening(design, rules, found, names.words(index))
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """An opening of the infill before it is judged."""
+
+    kind: OpeningKind
+    outline: Polygon
+    ball: Ball
+    expanded: float
+
+
+def _infill_opening(design: Design, rules: RuleSet, found: _Found, where: str) -> Opening:
+    """One opening with its verdict; where bands of the guarding differ, that of the worst of them."""
+    figure, ball = limit_figure(rules, found.kind), found.ball
+    verdict = judged_against(ball.diameter, found.expanded, figure)
+    if figure is not None and verdict is not Verdict.PASS:
+        zones = zones_of(rules, figure)
+        if zones:
+            line = standing_line(design, found.kind)
+            ball, figure, verdict = _worst_zone(found, zones, line)
+    return Opening(
+        where=where,
+        kind=found.kind,
+        outline=from_shapely(found.outline),
+        ball=ball,
+        expanded=found.expanded,
+        limit=None if figure is None else figure.value_mm,
+        verdict=verdict,
+        rule="opening.general" if figure is None else figure.id,
+    )
+
+
+def _worst_zone(found: _Found, zones: Sequence[Zone], line: Line) -> tuple[Ball, Figure | None, Verdict]:
+    """A ball counts in the band in which its centre lies."""
+    judged = []
+    left, floor, right, top = found.outline.bounds
+    for zone in zones:
+        low = line.raised(zone.low) if math.isfinite(zone.low) else Line(floor - 1.0, 0.0)
+        high = line.raised(zone.high) if math.isfinite(zone.high) else Line(top + 1.0, 0.0)
+        region = to_shapely((low.point(left), low.point(right), high.point(right), high.point(left)))
+        region = shapely.intersection(region, box(left, floor - 1.0, right, top + 1.0))
+        centred = largest_ball_centred_in(found.outline, region) if region.area > 0.0 else None
+        if centred is not None:
+            free = zone.figure is None
+            verdict = Verdict.PASS if free else judged_against(centred.diameter, found.expanded, zone.figure)
+            judged.append((centred, zone.figure, verdict))
+    return min(judged, key=lambda entry: (severity(entry[2]), -entry[0].diameter))
 
 
 def _balls(outlines: Sequence[Polygon]) -> list[Ball]:
@@ -209,98 +224,9 @@ def _gap_sigma(design: Design, index: int) -> float:
     return sigma / (count + 1)
 
 
-def _under_openings(design: Design, rules: RuleSet, outlines: Sequence[Polygon]) -> Iterator[Opening]:
-    """Openings under the base rail, cut into one for each step by plumb lines through the nosings."""
-    if not outlines:
-        return
-    edges = [-math.inf, *(u for u, _ in design.flight.nosings), math.inf]
-    for step, (low, high) in enumerate(pairwise(edges)):
-        found = [(ball, o) for o in outlines if (ball := _ball_over_step(o, low, high)) is not None]
-        if found:
-            ball, outline = max(found, key=lambda pair: pair[0].diameter)
-            yield _under_opening(design, rules, step, ball, _over_step(outline, low, high))
-
-
-def _over_step(outline: Polygon, low: float, high: float) -> Points:
-    """The largest piece of an outline between two plumb lines."""
-    left, floor, right, top = outline.bounds
-    cut = shapely.clip_by_rect(outline, max(low, left), floor - 1.0, min(high, right), top + 1.0)
-    pieces = [part for part in shapely.get_parts(cut) if part.area > 0.0]
-    return from_shapely(max(pieces, key=lambda part: part.area))
-
-
-def _ball_over_step(outline: Polygon, low: float, high: float) -> Ball | None:
-    """The largest ball centred over one step; the outline is first cut down to that step and its neighbours."""
-    left, floor, right, top = outline.bounds
-    low, high = max(low, left), min(high, right)
-    if low >= high:
-        return None
-    near = shapely.clip_by_rect(outline, low - _NEAR, floor - 1.0, high + _NEAR, top + 1.0)
-    parts = [part for part in shapely.get_parts(near) if part.area > 0.0]
-    region = box(low, floor - 1.0, high, top + 1.0)
-    found = [largest_ball_centred_in(part, region) for part in parts]
-    return max((ball for ball in found if ball is not None), key=lambda ball: ball.diameter, default=None)
-
-
-_NEAR = 400.0
-"""mm on either side of a step beyond which nothing can touch a ball centred over it: more than a tread."""
-
-
-def _under_opening(design: Design, rules: RuleSet, step: int, ball: Ball, outline: Points) -> Opening:
-    figure = limit_figure(rules, OpeningKind.UNDER)
-    expanded = _under_expanded(design, step)
-    limit: float | None = figure.value_mm
-    verdict = judge(ball.diameter, expanded, figure.value_mm, figure.compare)
-    if _exempt(design, rules, step):
-        limit, verdict = None, Verdict.PASS
-    return Opening(
-        where=f"under the base rail {_step_words(design, step)}",
-        kind=OpeningKind.UNDER,
-        outline=outline,
-        ball=ball,
-        expanded=expanded,
-        limit=limit,
-        verdict=verdict,
-        step=step,
-    )
-
-
-def _step_words(design: Design, step: int) -> str:
-    if step == 0:
-        return "before step 1"
-    return "at the upper floor" if step == len(design.flight.nosings) else f"at step {step}"
-
-
-def triangle_share(slope: float) -> float:
-    """How much a ball grows for each mm that the rail rises above the tread of its triangle.
-
-    A rail at pitch p crosses the plumb line of the next nosing a height h above the tread; riser, tread and
-    rail then hold a ball of h (1 + 1/tan p - 1/sin p). ``slope`` is tan p; the share is 1 for a level rail.
-    """
-    if slope <= 0.0:
-        return 1.0
-    return 1.0 + (1.0 - math.hypot(1.0, slope)) / slope
-
-
-def _under_expanded(design: Design, step: int) -> float:
-    """Expanded uncertainty of the ball over a step: that of the rail's height over its tread, in proportion."""
-    underside = design.base.bottom
-    return triangle_share(underside.slope) * rail_height_expanded(
-        design, underside, *triangle_place(design, step)
-    )
-
-
-def _exempt(design: Design, rules: RuleSet, step: int) -> bool:
-    """Whether the rules leave the triangle free because the rail runs near enough to the nosings beside it."""
-    if rules.word("opening.triangle.mode", "same") != "exempt_if_rail_within":
-        return False
-    within = rules.require("opening.triangle.rail_within").value_mm
-    underside = (design.packer or design.base).bottom
-    beside = design.flight.nosings[max(step - 1, 0) : step + 1]
-    return all(underside.at(u) - z <= within for u, z in beside)
-
-
-def unguarded(end: EndFacts, design: Design, figure: Figure, edge: float, expanded: float) -> Opening | None:
+def unguarded(
+    end: EndFacts, design: Design, figure: Figure | None, edge: float, expanded: float
+) -> Opening | None:
     """The stretch of the flight's side beyond an end, from its face to ``edge``; None where nothing is left."""
     length = end.outer - edge if not end.at_head else edge - end.outer
     if length <= 0.0:
@@ -317,6 +243,7 @@ def unguarded(end: EndFacts, design: Design, figure: Figure, edge: float, expand
         outline=outline,
         ball=Ball(length, centre),
         expanded=expanded,
-        limit=figure.value_mm,
-        verdict=judge(length, expanded, figure.value_mm, figure.compare),
+        limit=None if figure is None else figure.value_mm,
+        verdict=judged_against(length, expanded, figure),
+        rule="opening.general" if figure is None else figure.id,
     )

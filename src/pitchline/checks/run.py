@@ -6,14 +6,19 @@ from dataclasses import dataclass, replace
 from pitchline.catalogue.rules import RuleSet
 from pitchline.checks.case import Case, worst_first
 from pitchline.checks.climbing import check_climbing
+from pitchline.checks.drops import check_bands
 from pitchline.checks.existing import check_existing
 from pitchline.checks.extent import check_extent, check_need, guarding_needed, unguarded_stretches
+from pitchline.checks.floors import check_upper_floor
 from pitchline.checks.handrail import check_handrail
 from pitchline.checks.heights import HeightAt, check_heights, heights_of
 from pitchline.checks.notices import check_notices
-from pitchline.checks.opening_findings import check_openings
+from pitchline.checks.opening_findings import check_openings, check_unneeded
 from pitchline.checks.openings import Opening, find_openings
+from pitchline.checks.standing import as_known
+from pitchline.checks.step_rules import check_step_rules
 from pitchline.checks.uneven import check_uneven
+from pitchline.checks.unmeasured import check_flexing, check_side_gap, check_underside
 from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.words import Show, Words, plain_mm
@@ -34,27 +39,42 @@ def check(design: Design, rules: RuleSet, show: Show = plain_mm) -> CheckReport:
     """Measure a finished design and compare it with the rules.
 
     ``show`` writes a length in mm for the reader. Findings come subject by subject (guarding, heights, openings,
-    handrail, climbing, the stair that stands, notices), the worst first within each. InputError where the rules
-    lack a figure that no check can do without.
+    handrail, climbing, the stair that stands, notices), the worst first within each. What a place does not state is
+    told as advice, and what rests on memory says so: nothing passes for want of a figure.
     """
     case = Case(design, rules, Words(show))
     heights = heights_of(design)
     stretches = unguarded_stretches(design, rules)
     openings = (*find_openings(design, rules), *stretches)
-    guarding = [
-        [*check_need(case), *check_extent(case, stretches)],
-        check_heights(case, heights),
-        check_openings(case, openings),
-    ]
     subjects: list[Iterable[Finding]] = [
-        *(_binding(case, subject) for subject in guarding),
+        *(_binding(case, subject) for subject in _guarding(case, heights, openings, stretches)),
         check_handrail(case),
         check_climbing(case),
-        [*check_existing(case), *check_uneven(case)],
+        [*check_existing(case), *check_step_rules(case), *check_uneven(case)],
         check_notices(case),
     ]
-    findings = tuple(finding for subject in subjects for finding in worst_first(tuple(subject)))
-    return CheckReport(findings, heights, openings)
+    found = (finding for subject in subjects for finding in worst_first(tuple(subject)))
+    return CheckReport(tuple(as_known(case, finding) for finding in found), heights, openings)
+
+
+def _guarding(
+    case: Case,
+    heights: tuple[HeightAt, ...],
+    openings: tuple[Opening, ...],
+    stretches: tuple[Opening, ...],
+) -> list[list[Finding]]:
+    """Findings that bind only where guarding is needed: its need and extent, its heights, its openings."""
+    return [
+        [*check_need(case), *check_extent(case, stretches)],
+        [*check_heights(case, heights), *check_bands(case), *check_upper_floor(case, heights)],
+        [
+            *check_openings(case, openings),
+            *check_underside(case),
+            *check_side_gap(case),
+            *check_flexing(case),
+            *(() if guarding_needed(case.design, case.rules) else check_unneeded(case, openings)),
+        ],
+    ]
 
 
 def _binding(case: Case, findings: Iterable[Finding]) -> Iterable[Finding]:
@@ -66,5 +86,5 @@ def _binding(case: Case, findings: Iterable[Finding]) -> Iterable[Finding]:
 
 def _as_advice(finding: Finding) -> Finding:
     harsh = finding.verdict in (Verdict.FAIL, Verdict.UNSURE)
-    about_handrail = finding.code.startswith("height.handrail")
-    return replace(finding, verdict=Verdict.ADVICE) if harsh and not about_handrail else finding
+    binds_anyway = finding.code.startswith(("height.handrail", "handrail.", "opening.unneeded"))
+    return replace(finding, verdict=Verdict.ADVICE) if harsh and not binds_anyway else finding

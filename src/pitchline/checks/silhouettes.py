@@ -152,6 +152,21 @@ def steps_line(flight: Flight, left: float, right: float) -> Points:
     return tuple(points)
 
 
+def nosing_line(flight: Flight, left: float, right: float) -> Points:
+    """The line of the nosings from below: lower floor, up the first two nosings' line, nosing to nosing, floor."""
+    (u1, z1), last = flight.nosings[0], flight.nosings[-1]
+    start: list[Point2] = [(left, 0.0)]
+    if len(flight.nosings) > 1:
+        u2, z2 = flight.nosings[1]
+        foot = u1 - z1 * (u2 - u1) / (z2 - z1)
+        start = (
+            [(left, 0.0), (foot, 0.0)] if foot > left else [(left, z1 - (u1 - left) * (z2 - z1) / (u2 - u1))]
+        )
+    else:
+        start.append((u1, 0.0))
+    return (*start, *flight.nosings, (right, last[1]))
+
+
 def tread_level(flight: Flight, u: float) -> float:
     """Height of the walking surface at a place, seen from above: nosings count as far as they reach."""
     levels = [z for place, z in flight.nosings if place <= u]
@@ -198,7 +213,7 @@ def solids_of(design: Design, left: float, right: float) -> tuple[Solid, ...]:
     y = middle_y(design)
     solids = [Solid(bar.role.value, bar_points(bar, y)) for bar in design.bars]
     solids += [Solid(post.id, post_points(post, y)) for post in design.posts]
-    solids += [Solid(upright.mark, upright_points(upright)) for upright in design.uprights]
+    solids += _upright_solids(design.uprights)
     string = string_points(design.flight, left, right)
     if string is not None:
         solids.append(Solid("string", string))
@@ -209,6 +224,23 @@ def solids_of(design: Design, left: float, right: float) -> tuple[Solid, ...]:
         face = (place_at(plane, y, low) + seam, place_at(plane, y, high) + seam)
         solids.append(Solid(end.name, ((face[0], low), (face[1], high), (far, high), (far, low))))
     return tuple(solids)
+
+
+def _upright_solids(uprights: tuple[Upright, ...]) -> list[Solid]:
+    """The uprights' silhouettes; turned ones that are one another moved are worked out once."""
+    known: dict[tuple[object, ...], Points] = {}
+    solids = []
+    for upright in uprights:
+        if not upright.profile:
+            solids.append(Solid(upright.mark, upright.outline.points))
+            continue
+        u, z = upright.foot
+        local = tuple((round(p - u, 6), round(q - z, 6)) for p, q in upright.outline.points)
+        key = (local, upright.profile, upright.width, upright.lean)
+        if key not in known:
+            known[key] = tuple((p - u, q - z) for p, q in upright_points(upright))
+        solids.append(Solid(upright.mark, tuple((p + u, q + z) for p, q in known[key])))
+    return solids
 
 
 _FAR = 1000.0
