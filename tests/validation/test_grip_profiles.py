@@ -3,7 +3,7 @@
 A rectangle b x d with all edges rounded to r has the way round 2 (b + d) - (8 - 2 pi) r and reaches
 hypot(b - 2 r, d - 2 r) + 2 r across (a stadium's formulas with straight sides added: plain geometry, no source).
 Limits: way round 4 to 6 1/4 in, 2 1/4 in across; a wide rail with finger recesses that begin no more than 3/4 in
-below the top, are 5/16 in deep within 7/8 in, run for 3/8 in to 1 3/4 in below the top; width above 1 1/4 to 2 3/4 in.
+below the top, are 5/16 in deep within 7/8 in, run for 3/8 in to 1 3/4 in below the top; 1 1/4 to 2 3/4 in wide above.
 """
 
 import math

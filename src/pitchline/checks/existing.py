@@ -111,12 +111,17 @@ def beside(measured: float, expanded: float, figure: Figure, shown: str) -> str:
     }[judge(measured, expanded, figure.value, figure.compare)]
 
 
+def extremes(steps: Sequence[Step]) -> tuple[Step, Step]:
+    """The smallest and the largest step, the first of those that are alike to a millionth of a millimetre."""
+    return min(steps, key=lambda step: round(step.size, 6)), max(steps, key=lambda step: round(step.size, 6))
+
+
 def _sizes(case: Case, code: str, name: str, steps: Sequence[Step]) -> Iterator[Finding]:
     """The range of one size, and its largest and smallest against the figures of the place."""
     if not steps:
         return
     words = case.words
-    small, large = min(steps, key=lambda s: s.size), max(steps, key=lambda s: s.size)
+    small, large = extremes(steps)
     text = (
         f"The {name} run from {words.measured(small.size, small.expanded)} ({small.name}) to "
         f"{words.measured(large.size, large.expanded)} ({large.name})"
@@ -136,7 +141,7 @@ def _variation(case: Case, code: str, name: str, steps: Sequence[Step]) -> Itera
     if len(steps) < 2:
         return
     flight, words = case.design.flight, case.words
-    small, large = min(steps, key=lambda s: s.size), max(steps, key=lambda s: s.size)
+    small, large = extremes(steps)
     spread = Step(name, large.size - small.size, math.hypot(small.expanded, large.expanded))
     text = f"The largest and the smallest of the {len(steps)} {name} differ by "
     text += words.measured(spread.size, spread.expanded)

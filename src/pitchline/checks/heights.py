@@ -77,8 +77,13 @@ def check_heights(case: Case, heights: Sequence[HeightAt]) -> Iterator[Finding]:
 
 
 def top_is_handrail(case: Case) -> bool:
-    """Whether the top of the guarding may be the flight's handrail; else the handrail is a rail of its own."""
-    return case.rules.word("guard.top.as_handrail", "yes") == "yes"
+    """Whether the top of the guarding may be the flight's handrail; else the handrail is a rail of its own.
+
+    It cannot be where the guarding's least height leaves no room below the handrail's greatest.
+    """
+    guard, rail = case.rules.figure("guard.flight.height"), case.rules.figure("handrail.height.max")
+    room = guard is None or rail is None or guard.value_mm < rail.value_mm
+    return room and case.rules.word("guard.top.as_handrail", "yes") == "yes"
 
 
 def _guard_asked(case: Case, beside: Sequence[HeightAt]) -> list[Asked]:
@@ -107,14 +112,17 @@ def _handrail_figures(case: Case) -> Iterator[tuple[str, Figure]]:
 def _own_handrail(case: Case, beside: Sequence[HeightAt]) -> Finding:
     """Where the top of the guarding may not be the handrail, the flight wants a handrail of its own."""
     ends = [case.rules.figure(f"handrail.height.{end}") for end in ("min", "max")]
-    window = " to ".join(case.words.mm(figure.value_mm) for figure in ends if figure is not None)
+    stated = [figure for figure in ends if figure is not None]
+    window = " to ".join(case.words.mm(figure.value_mm) for figure in stated)
     sides = case.rules.figure("handrail.sides")
     both = sides is not None and sides.value >= 2.0
+    where = "on this side too, and this design has none" if both else "on one side of the flight"
     text = (
-        f"Here the top of the guarding may not be the handrail: a handrail of its own, {window} above the nosings, "
-        "is needed"
-        + (" on this side too, and this design has none." if both else " on one side of the flight.")
+        f"The top of the guarding cannot be the handrail here: a handrail of its own, its top {window} above the "
+        f"nosings, is needed {where}."
     )
+    choice = case.rules.choice("guard.top.as_handrail")
+    rule = stated[-1].id if choice is None else choice.id
     return Finding(
         "height.handrail.own",
         Verdict.FAIL if both else Verdict.ADVICE,
@@ -122,8 +130,8 @@ def _own_handrail(case: Case, beside: Sequence[HeightAt]) -> Finding:
         text,
         min(height.height for height in beside),
         0.0,
-        None if ends[0] is None else ends[0].value_mm,
-        rule=case.rules.ref("guard.top.as_handrail"),
+        stated[-1].value_mm if stated else None,
+        rule=case.rules.ref(rule),
         remedy=f"fix a second rail inside the balustrade with its top {window} above the nosings"
         if both
         else None,

@@ -46,7 +46,7 @@ def _compared(case: Case, figure: Figure, step: Step, what: str) -> Finding:
 def _adjacent(case: Case, name: str, steps: Sequence[Step]) -> Iterator[Finding]:
     figure, differences = case.rules.figure(f"stair.{name}.adjacent"), neighbour_steps(steps)
     if figure is not None and differences:
-        most = max(differences, key=lambda step: step.size)
+        most = max(differences, key=lambda step: round(step.size, 6))
         yield _compared(case, figure, most, f"The neighbours that differ most are {most.name}, by")
 
 
@@ -58,7 +58,7 @@ def _off_nominal(case: Case, name: str, steps: Sequence[Step]) -> Iterator[Findi
     mean = sum(step.size for step in steps) / len(steps)
     own = name == "rise" and case.rules.figure("stair.first_rise.off") is not None
     judged = steps[1:] if own else steps
-    most = max(judged, key=lambda step: abs(step.size - mean))
+    most = max(judged, key=lambda step: round(abs(step.size - mean), 6))
     off = Step(most.name, abs(most.size - mean), most.expanded)
     yield _compared(
         case, figure, off, f"Furthest from the {name}s' mean of {case.words.mm(mean)} is {most.name}, by"

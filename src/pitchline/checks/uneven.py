@@ -60,10 +60,10 @@ def odd_steps(sizes: Sequence[float], allowed: Sequence[float]) -> dict[int, flo
     evened, odd = list(sizes), dict[int, float]()
     while True:
         offs = {k: departure(evened, k) for k in range(1, len(sizes) + 1) if k not in odd}
-        over = {k: off for k, off in offs.items() if abs(off) > allowed[k - 1]}
+        over = {k: off for k, off in offs.items() if round(abs(off), 6) > allowed[k - 1]}
         if not over:
             return dict(sorted(odd.items()))
-        oddest = max(over, key=lambda k: (abs(over[k]), -k))
+        oddest = max(over, key=lambda k: (round(abs(over[k]), 6), -k))
         odd[oddest] = over[oddest]
         evened[oddest - 1] -= over[oddest]
 
