@@ -239,7 +239,7 @@ def _lower_names(design: Design, look: Looker, scale: float) -> Iterator[Mark]:
             (near * (b + c) + (1 - near) * (a + d)) / 2
             for a, b, c, d in zip(outline[0], outline[1], outline[2], outline[3], strict=True)
         )
-        at = (last_u + 5.0 * scale, min(last_z, tip[1]) - (18.0 + 7.0 * number) * scale)
+        at = (max(last_u, tip[0]) + 5.0 * scale, min(last_z, tip[1]) - (18.0 + 7.0 * number) * scale)
         yield Leader(look.at((tip[0], tip[1])), look.at(at), _bar_words(bar), dot=True)
 
 
