@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass, replace
 
 from tests.builders import HandBuilt, hand_built
-from tests.strategies_stairs import regular_flight
+from tests.strategies_stairs import flight_of, regular
 
 from pitchline.catalogue.rules import Figure, RuleSet, list_rule_sets, load_rule_set
 from pitchline.design.model import Design
@@ -43,17 +43,24 @@ class Wish:
     overall: float = 850.0
     rise: float = RISE
     risers: int = RISERS
+    going: float = GOING
+    first_rise: float | None = None
+    begins: float = -10.0
+    profile: tuple[tuple[float, float], ...] = ()
 
 
 def flight_for(wish: Wish) -> Flight:
-    flight = regular_flight(wish.risers, wish.rise, GOING, wish.margin)
+    sizes = regular(wish.risers, wish.rise, wish.going, wish.margin)
+    if wish.first_rise is not None:
+        sizes = replace(sizes, rises=(wish.first_rise, *sizes.rises[1:]))
+    flight = flight_of(sizes)
     return replace(flight, width=wish.overall, headroom=2100.0, nosing_overhang=20.0 if wish.margin else 0.0)
 
 
 def built(wish: Wish) -> Design:
-    """Even gaps from 10 mm before the first nosing to the last one (or ``reach`` beyond it)."""
+    """Even gaps from ``begins`` (10 mm before the first nosing) to the last one, or ``reach`` beyond it."""
     flight = flight_for(wish)
-    run = flight.nosings[-1][0] + wish.reach + 10.0
+    run = flight.nosings[-1][0] + wish.reach - wish.begins
     count = max(1, math.ceil((run - wish.gap) / (wish.width + wish.gap)))
     gap = (run - count * wish.width) / (count + 1)
     width, depth, round_over = wish.rail
@@ -62,7 +69,9 @@ def built(wish: Wish) -> Design:
         width=wish.width,
         height=wish.height,
         lift=wish.lift,
-        rail_depth=depth * math.hypot(wish.rise, GOING) / GOING,
+        start=wish.begins,
+        profile=wish.profile,
+        rail_depth=depth * math.hypot(wish.rise, wish.going) / wish.going,
         rail_width=width,
         round_over=round_over,
     )

@@ -67,7 +67,7 @@ def limit_figure(rules: RuleSet, kind: OpeningKind, *, over_floor: bool = False)
     if kind is OpeningKind.LANDING or over_floor:
         return general
     stair = rules.figure("opening.stair") or general
-    if kind is OpeningKind.UNDER and triangle_mode(rules) in ("sphere", "cube"):
+    if kind is OpeningKind.UNDER and triangle_mode(rules) != "not_below_nosing_line":
         return rules.figure("opening.triangle") or stair
     return stair
 

@@ -144,13 +144,18 @@ def _infill_opening(design: Design, rules: RuleSet, found: _Found, where: str) -
     )
 
 
+_ANYWHERE = 1e5
+"""mm above or below the steps beyond which nothing of a balustrade lies."""
+
+
 def _worst_zone(found: _Found, zones: Sequence[Zone], line: Line) -> tuple[Ball, Figure | None, Verdict]:
     """A ball counts in the band in which its centre lies."""
     judged = []
     left, floor, right, top = found.outline.bounds
     for zone in zones:
-        low = line.raised(zone.low) if math.isfinite(zone.low) else Line(floor - 1.0, 0.0)
-        high = line.raised(zone.high) if math.isfinite(zone.high) else Line(top + 1.0, 0.0)
+        low, high = (line.raised(min(max(end, -_ANYWHERE), _ANYWHERE)) for end in (zone.low, zone.high))
+        if high.z0 - low.z0 <= SLIVER:
+            continue
         region = to_shapely((low.point(left), low.point(right), high.point(right), high.point(left)))
         region = shapely.intersection(region, box(left, floor - 1.0, right, top + 1.0))
         centred = largest_ball_centred_in(found.outline, region) if region.area > 0.0 else None
