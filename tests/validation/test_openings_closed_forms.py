@@ -11,13 +11,17 @@ import math
 from dataclasses import replace
 
 import pytest
+import shapely
 from tests.builders import ENGLAND, US_2021, HandBuilt, even, full_length, hand_built
 from tests.strategies_stairs import LIMITS, plain_brief, regular_flight
 
+from pitchline.catalogue.rules import RuleSet, load_rule_set
+from pitchline.checks.cubes import fits_square, largest_square
 from pitchline.checks.openings import Opening, OpeningKind, find_openings
 from pitchline.design.brief import BaseBrief, BaseSeat, Leaning, UprightsBrief
 from pitchline.design.compose import compose
 from pitchline.kit.finding import Verdict
+from pitchline.kit.geometry.outlines import to_shapely
 from pitchline.kit.tolerances import BALL
 from pitchline.stair.model import Flight
 
@@ -134,3 +138,67 @@ def test_a_string_that_reaches_the_base_rail_leaves_nothing_open_below_it() -> N
     brief = plain_brief(flight, base=BaseBrief(70.0, 30.0, BaseSeat.STRING))
     found = find_openings(compose(flight, brief, LIMITS), ENGLAND)
     assert not [o for o in found if o.kind is OpeningKind.UNDER]
+
+
+GERMANY, AUSTRALIA, SPAIN = (
+    load_rule_set(name) for name in ("germany-din-18065", "australia-ncc-2022", "spain-db-sua")
+)
+
+
+@pytest.mark.parametrize(("a", "b"), [(200.0, 225.0), (150.0, 300.0), (220.0, 220.0), (90.0, 400.0)])
+def test_the_largest_square_in_a_right_triangle_stands_in_the_right_angle(a: float, b: float) -> None:
+    """Side a b/(a + b); that on the hypotenuse, a b c/(c c + a b), is smaller (Wells, Penguin Dictionary of Curious
+    and Interesting Geometry, from memory; by similar triangles)."""
+    triangle = to_shapely(((0.0, 0.0), (b, 0.0), (b, a)))
+    c = math.hypot(a, b)
+    side = a * b / (a + b)
+    assert side > a * b * c / (c * c + a * b)
+    assert largest_square(triangle) == pytest.approx(side, abs=BALL)
+    hypotenuse = a * b * c / (c * c + a * b)
+    assert fits_square(triangle, hypotenuse - 0.01, math.atan2(a, b))
+    assert not fits_square(triangle, hypotenuse + 0.01, math.atan2(a, b))
+
+
+@pytest.mark.parametrize("turn_deg", [0.0, 7.5, 30.0])
+def test_the_largest_square_in_a_rectangle_is_its_short_side_however_it_lies(turn_deg: float) -> None:
+    rectangle = shapely.affinity.rotate(
+        to_shapely(((0.0, 0.0), (300.0, 0.0), (300.0, 80.0), (0.0, 80.0))), turn_deg
+    )
+    assert largest_square(rectangle, math.tan(math.radians(turn_deg))) == pytest.approx(80.0, abs=BALL)
+
+
+@pytest.mark.parametrize(("rise", "going"), STEPS[2:6])
+@pytest.mark.parametrize("lift", [60.0, 100.0])
+def test_the_cube_over_a_step_by_its_right_angle(rise: float, going: float, lift: float) -> None:
+    """DIN 18065 (from memory): a cube of 150 mm. Its square in the corner of tread and riser is h/(1 + tan p) with
+    h = R + lift, as long as it is no taller than the riser; turned with the rail it could only be thinner."""
+    sizes = HandBuilt(full_length(80.0, 32.0, regular_flight(5, rise, going, None)), lift=lift)
+    found = find_openings(hand_built(sizes, regular_flight(5, rise, going, None)), GERMANY)
+    for opening in (o for o in found if o.step in (2, 3)):
+        side = (rise + lift) / (1.0 + rise / going)
+        if opening.cube is not None and side <= rise:
+            assert opening.cube == pytest.approx(side, abs=2 * BALL)
+        assert opening.measured <= opening.ball.diameter
+        assert opening.measured >= opening.ball.diameter / math.sqrt(2.0) - BALL
+
+
+@pytest.mark.parametrize("lift", [20.0, 60.0, 120.0])
+def test_above_the_line_of_the_nosings_only_the_strip_is_open(lift: float) -> None:
+    """ABCB Housing Provisions 11.3.4: the ball is tried above the nosings; a strip ``lift`` high holds lift cos p."""
+    flight = regular_flight(6, 200.0, 225.0, None)
+    sizes = HandBuilt(full_length(80.0, 32.0, flight), lift=lift)
+    found = find_openings(hand_built(sizes, flight), AUSTRALIA)
+    for opening in (o for o in found if o.step in (2, 3, 4)):
+        assert opening.ball.diameter == pytest.approx(lift * math.cos(math.atan2(200.0, 225.0)), abs=BALL)
+
+
+@pytest.mark.parametrize(("lift", "verdict"), [(40.0, Verdict.PASS), (60.0, Verdict.FAIL)])
+def test_a_rail_near_the_nosings_frees_the_triangle_in_spain(lift: float, verdict: Verdict) -> None:
+    """DB-SUA 1 3.2.3: free where the rail's underside is at most 50 mm above the line of the steps."""
+
+    def at_steps(rules: RuleSet) -> set[Verdict]:
+        flight = regular_flight(5, 175.0, 280.0, None)
+        sizes = HandBuilt(full_length(80.0, 32.0, flight), lift=lift)
+        return {o.verdict for o in find_openings(hand_built(sizes, flight), rules) if o.step in (2, 3)}
+
+    assert at_steps(SPAIN) == {verdict}

@@ -6,32 +6,36 @@ has the side a b / (a + b).
 """
 
 import math
+from functools import lru_cache
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
+from pitchline.kit.geometry.outlines import Points
 from pitchline.kit.tolerances import BALL, CUBE_TURNS
 
 
 def largest_square(outline: Polygon, slope: float = 0.0) -> float:
     """Side of the largest square inside an outline without holes, found to within ``BALL``, mm.
 
-    ``slope`` is that of a rail along which the square may lie too (its angle is tried exactly).
+    ``slope`` is that of a rail along which the square may lie too (its angle is tried exactly). Outlines that are
+    one another moved are measured once.
     """
-    best = 0.0
-    turns = [math.pi / 2 * k / CUBE_TURNS for k in range(CUBE_TURNS)]
+    left, floor, _, _ = outline.bounds
+    corners = tuple((round(u - left, 4), round(z - floor, 4)) for u, z in outline.exterior.coords[:-1])
+    return _largest_square(corners, round(slope, 9))
+
+
+@lru_cache(maxsize=256)
+def _largest_square(corners: Points, slope: float) -> float:
+    outline, best = Polygon(corners), 0.0
+    turns = [math.pi / 2 * k / CUBE_TURNS for k in range(1, CUBE_TURNS)]
     for turn in (0.0, math.atan(slope), *turns):
         if fits_square(outline, best + BALL, turn):
             best = _largest_turned(outline, turn, best + BALL)
     return best
-
-
-def any_square_fits(outline: Polygon, side: float, slope: float = 0.0) -> bool:
-    """Whether a square of this side fits an outline in any of the turns that are tried."""
-    turns = (math.pi / 2 * k / CUBE_TURNS for k in range(CUBE_TURNS))
-    return any(fits_square(outline, side, turn) for turn in (math.atan(slope), *turns))
 
 
 def _largest_turned(outline: Polygon, turn: float, low: float) -> float:
