@@ -1,5 +1,6 @@
 """Laws that the checks keep on any stair and any balustrade."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -7,17 +8,19 @@ import shapely
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from tests.builders import ENGLAND, US_2021, US_2024, HandBuilt, even, hand_built, handrail_moved, with_figure
-from tests.strategies_stairs import LIMITS, cases, regular_flight
+from tests.strategies_stairs import LIMITS, cases, plain_brief, regular_flight
 
+from pitchline.catalogue.rules import list_rule_sets, load_rule_set
 from pitchline.checks.heights import heights_of, judged
 from pitchline.checks.openings import OpeningKind, find_openings
 from pitchline.checks.run import CheckReport, check
 from pitchline.checks.silhouettes import solids_of, span_of
-from pitchline.design.brief import Brief
+from pitchline.design.brief import BaseBrief, BaseSeat, Brief
 from pitchline.design.compose import compose
+from pitchline.design.limits import Limits
 from pitchline.design.model import Design
 from pitchline.kit.errors import ImpossibleDesignError
-from pitchline.kit.finding import Verdict, judge
+from pitchline.kit.finding import Finding, Verdict, judge
 from pitchline.kit.geometry.outlines import to_shapely
 from pitchline.kit.tolerances import BALL, SEAM
 from pitchline.stair.model import Flight, Side
@@ -27,6 +30,7 @@ PLACES = st.sampled_from(sorted(RULES))
 SOME = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 GAPS = st.integers(20, 140).map(float)
 FLIGHT = regular_flight(13, 200.0, 225.0, None)
+FLIGHT_WITH_STRING = regular_flight(13, 200.0, 225.0, 60.0)
 
 
 def laid_out(case: tuple[Flight, Brief]) -> Design | None:
@@ -182,3 +186,76 @@ def test_heights_are_judged_one_by_one(case: tuple[Flight, Brief]) -> None:
     if design is not None:
         for height in heights_of(design):
             assert judged(height, figure) is judge(height.height, height.expanded, 900.0, "ge")
+
+
+KNOWN = sorted(name for name in list_rule_sets() if load_rule_set(name).status != "unknown")
+
+
+@SOME
+@given(cases(3, 7), st.sampled_from(KNOWN))
+def test_every_place_judges_any_stair_and_every_fail_has_a_way_out(
+    case: tuple[Flight, Brief], place: str
+) -> None:
+    design = laid_out(case)
+    if design is None:
+        return
+    for finding in check(design, load_rule_set(place)).findings:
+        assert finding.text.endswith(".")
+        assert (finding.verdict in (Verdict.FAIL, Verdict.UNSURE)) <= (finding.remedy is not None)
+        if finding.verdict is not Verdict.REPORT:
+            assert not finding.code.startswith("stair.")
+
+
+def number_in(text: str | None) -> float:
+    match = re.search(r"\d+(\.\d+)?", text or "")
+    assert match is not None
+    return float(match[0])
+
+
+@SOME
+@given(st.integers(780, 880).map(float))
+def test_composing_again_with_the_rail_raised_by_the_remedy_passes(height: float) -> None:
+    """The wish is laid out whatever the limits say, so that the remedy can be followed in the brief."""
+    free = Limits(low=500.0, high=1500.0, gap=100.0)
+    brief = plain_brief(FLIGHT_WITH_STRING)
+
+    def guard(wished: float) -> Finding:
+        rail = replace(brief.rail, height=wished)
+        report = check(compose(FLIGHT_WITH_STRING, replace(brief, rail=rail), free), ENGLAND)
+        return next(f for f in report.findings if f.code == "height.guard")
+
+    low = guard(height)
+    assert low.verdict is Verdict.FAIL
+    assert guard(height + number_in(low.remedy)).verdict is Verdict.PASS
+
+
+@SOME
+@given(st.integers(45, 70).map(float), st.sampled_from(["us-irc-2021", "new-zealand-nzbc", "spain-db-sua"]))
+def test_composing_again_with_the_base_rail_lowered_by_the_remedy_passes(
+    clearance: float, place: str
+) -> None:
+    brief = plain_brief(FLIGHT, base=BaseBrief(70.0, 30.0, BaseSeat.CLEAR, clearance=clearance))
+
+    def triangle(clear: float) -> Finding:
+        laid = compose(FLIGHT, replace(brief, base=replace(brief.base, clearance=clear)), LIMITS)
+        return next(f for f in check(laid, load_rule_set(place)).findings if f.code == "opening.triangle")
+
+    high = triangle(clearance)
+    if high.verdict is Verdict.FAIL and (high.remedy or "").startswith("lower the base rail by"):
+        assert triangle(clearance - number_in(high.remedy)).verdict is Verdict.PASS
+
+
+@SOME
+@given(st.integers(40, 140).map(float))
+def test_composing_again_with_the_base_rail_narrowed_by_the_remedy_passes(width: float) -> None:
+    brief = plain_brief(FLIGHT_WITH_STRING)
+    free = Limits(low=500.0, high=1500.0, gap=100.0)
+    ontario = load_rule_set("ontario-obc")
+
+    def zone(base: float) -> Finding:
+        laid = compose(FLIGHT_WITH_STRING, replace(brief, base=replace(brief.base, width=base)), free)
+        return next(f for f in check(laid, ontario).findings if f.code == "climb.zone")
+
+    wide = zone(width)
+    if wide.verdict is Verdict.FAIL:
+        assert zone(width - number_in(wide.remedy)).verdict is Verdict.PASS
