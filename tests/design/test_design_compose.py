@@ -35,6 +35,13 @@ def test_limits_of_a_us_dwelling() -> None:
     assert limits.gap == pytest.approx(4.375 * 25.4)
 
 
+def test_guarding_above_every_handrail_has_no_upper_limit() -> None:
+    """IBC 2021 1015.3 (guarding 42 in.) against 1014.2 (handrail at most 38 in.): no one rail can be both."""
+    limits = Limits.of(load_rule_set("us-ibc-2021"))
+    assert limits.low == pytest.approx(42 * 25.4)
+    assert limits.high is None
+
+
 def test_bars_of_a_plain_design() -> None:
     flight = regular_flight()
     design = compose(flight, plain_brief(flight), LIMITS)

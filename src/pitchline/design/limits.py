@@ -35,14 +35,19 @@ class Limits:
 
     @staticmethod
     def of(rules: RuleSet) -> "Limits":
-        """The limits of one rule set: the rail is guarding and handrail at once, so both windows hold."""
+        """The limits of one rule set: the rail is guarding and handrail at once, so both windows hold.
+
+        Where guarding must stand above every handrail the rail is guarding alone: no upper limit, and the checks
+        ask for a handrail of its own.
+        """
         lows = [rules.figure("guard.flight.height"), rules.figure("handrail.height.min")]
         highest = rules.figure("handrail.height.max")
         general = rules.require("opening.general")
         gap = rules.figure("opening.stair") or general
+        low = max(figure.value_mm for figure in lows if figure is not None)
         return Limits(
-            low=max(figure.value_mm for figure in lows if figure is not None),
-            high=None if highest is None else highest.value_mm,
+            low=low,
+            high=None if highest is None or highest.value_mm < low else highest.value_mm,
             gap=gap.value_mm,
             level_gap=general.value_mm,
             compare=gap.compare,
