@@ -10,15 +10,14 @@ from pitchline.catalogue.load import (
     FactRange,
     Section,
     Source,
+    chosen,
     data_text,
-    did_you_mean,
     parse,
     read_fact,
     read_range,
     read_sources,
 )
 from pitchline.catalogue.timber import list_timbers
-from pitchline.kit.errors import Fault, InputError
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,12 +48,7 @@ def list_boards() -> tuple[str, ...]:
 
 def load_board(board_id: str) -> Board:
     """A board by id; InputError naming the nearest for an unknown id."""
-    found = _all_boards().get(board_id)
-    if found is None:
-        allowed = ", ".join(list_boards())
-        remedy = did_you_mean(board_id, list_boards())
-        raise InputError([Fault("board", "there is no such board", repr(board_id), allowed, remedy)])
-    return found
+    return chosen("board", board_id, _all_boards())
 
 
 @cache

@@ -12,10 +12,12 @@ from dataclasses import dataclass
 from importlib import resources
 from pathlib import Path
 from types import MappingProxyType
-from typing import Literal, cast
+from typing import Literal, TypeVar, cast
 
 from pitchline.kit.errors import Fault, InputError
 from pitchline.kit.units import LengthError, Unit, read_length
+
+T = TypeVar("T")
 
 Status = Literal["V-P", "V-S", "M", "CP", "D"]
 
@@ -141,6 +143,15 @@ def did_you_mean(word: str, known: Iterable[str]) -> str | None:
     """A remedy naming the nearest known word, or None."""
     alike = nearest(word, known)
     return None if alike is None else f"did you mean {alike}?"
+
+
+def chosen(what: str, wanted: str, known: Mapping[str, T]) -> T:
+    """The one of that id; InputError with the nearest id where there is none."""
+    found = known.get(wanted)
+    if found is None:
+        problem, allowed = f"there is no such {what}", ", ".join(known)
+        raise InputError([Fault(what, problem, repr(wanted), allowed, did_you_mean(wanted, known))])
+    return found
 
 
 class Section:

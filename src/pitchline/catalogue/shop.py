@@ -10,14 +10,13 @@ from pitchline.catalogue.load import (
     FactRange,
     Section,
     Source,
+    chosen,
     data_text,
-    did_you_mean,
     parse,
     read_fact,
     read_range,
     read_sources,
 )
-from pitchline.kit.errors import Fault, InputError
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,12 +41,7 @@ class Shop:
 
     def tool(self, tool_id: str) -> Tool:
         """A tool by id; InputError naming the nearest for an unknown id."""
-        found = self.tools.get(tool_id)
-        if found is None:
-            allowed = ", ".join(self.tools)
-            remedy = did_you_mean(tool_id, self.tools)
-            raise InputError([Fault("tool", "there is no such tool", repr(tool_id), allowed, remedy)])
-        return found
+        return chosen("tool", tool_id, self.tools)
 
 
 @cache

@@ -11,14 +11,13 @@ from pitchline.catalogue.load import (
     Section,
     Source,
     Status,
+    chosen,
     data_text,
-    did_you_mean,
     parse,
     read_fact,
     read_origin,
     read_sources,
 )
-from pitchline.kit.errors import Fault, InputError
 
 MaterialKind = Literal["softwood", "hardwood", "plywood", "fibreboard", "metal"]
 
@@ -66,12 +65,7 @@ def list_timbers() -> tuple[str, ...]:
 
 def load_timber(timber_id: str) -> Timber:
     """A material by id; InputError naming the nearest for an unknown id."""
-    found = _all_timbers().get(timber_id)
-    if found is None:
-        allowed = ", ".join(list_timbers())
-        remedy = did_you_mean(timber_id, list_timbers())
-        raise InputError([Fault("material", "there is no such material", repr(timber_id), allowed, remedy)])
-    return found
+    return chosen("material", timber_id, _all_timbers())
 
 
 @cache
