@@ -208,7 +208,7 @@ def handrail_moved(design: Design, plumb: float) -> Design:
 
 def changed_infill(design: Design, change: Callable[[UprightsBrief], UprightsBrief]) -> Design:
     """The same design with another wish for its infill noted in its brief."""
-    return replace(design, brief=replace(design.brief, infill=change(design.brief.infill)))
+    return replace(design, brief=replace(design.brief, infill=change(design.brief.uprights)))
 
 
 def even(count: int, gap: float) -> tuple[float, ...]:

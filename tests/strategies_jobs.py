@@ -23,6 +23,7 @@ from pitchline.design.brief import (
     End,
     ExistingNewel,
     Foot,
+    FreeEnd,
     Grooved,
     HalfNewel,
     Leaning,
@@ -160,7 +161,7 @@ def _finishes() -> st.SearchStrategy[Table]:
 
 def design_table(brief: Brief) -> Table:
     """The table of a job file that asks for this brief, lengths in mm; walls are told from posts by their names."""
-    rail, base = brief.rail, brief.base
+    rail, base = brief.rail, brief.base_rail
     handrail: Table = {"width": rail.width, "depth": rail.depth, "round_over": rail.round_over}
     if rail.height is not None:
         handrail["height"] = rail.height
@@ -178,7 +179,7 @@ def design_table(brief: Brief) -> Table:
         "base_rail": base_rail,
         "bottom": _end(brief.bottom),
         "top": _end(brief.top),
-        "infill": _infill(brief.infill),
+        "infill": _infill(brief.uprights),
         "making": _making(brief.making),
         "allowances": {"build_tolerance": brief.build_tolerance},
     }
@@ -197,6 +198,8 @@ def _end(end: End) -> Table:
         if isinstance(end, HalfNewel):
             return {"kind": "half newel", "wall": f"{end.wall} wall", **table}
         return {"kind": "new newel", "at": end.at.point, "offset": end.at.offset, **table}
+    if not isinstance(end, FreeEnd):
+        raise TypeError("a leg of its own has no turn")
     return {"kind": "free end", "at": end.at.point, "offset": end.at.offset, "overhang": end.overhang}
 
 

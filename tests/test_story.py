@@ -252,7 +252,8 @@ class TestRefused:
     def test_every_impossible_design_is_told_with_its_path(self) -> None:
         """Leaning 45 degrees up a stair of 40 they meet the rails at 5 degrees."""
         leaning = tuple(
-            replace(brief, infill=replace(brief.infill, lean=math.radians(45.0))) for brief in METRIC.designs
+            replace(brief, infill=replace(brief.uprights, lean=math.radians(45.0)))
+            for brief in METRIC.designs
         )
         error = refused(replace(METRIC, designs=leaning))
         assert [fault.where for fault in error.faults] == ["designs[0]", "designs[1]"]
@@ -261,14 +262,14 @@ class TestRefused:
 
     def test_one_impossible_design_is_told_alone(self) -> None:
         first, second = METRIC.designs
-        bad = replace(second, infill=replace(second.infill, lean=math.radians(45.0)))
+        bad = replace(second, infill=replace(second.uprights, lean=math.radians(45.0)))
         error = refused(replace(METRIC, designs=(first, bad)))
         assert [fault.where for fault in error.faults] == ["designs[1]"]
 
     def test_a_refusal_is_not_remembered(self) -> None:
         first, second = METRIC.designs
         memo = Memo()
-        bad = replace(first, infill=replace(first.infill, lean=math.radians(45.0)))
+        bad = replace(first, infill=replace(first.uprights, lean=math.radians(45.0)))
         with pytest.raises(InputError):
             solve(replace(METRIC, designs=(bad, second)), memo)
         assert result_document(solve(METRIC, memo)) == result_document(SOLVED["mm"])

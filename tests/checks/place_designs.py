@@ -76,7 +76,7 @@ def built(wish: Wish) -> Design:
         round_over=round_over,
     )
     design = hand_built(sizes, flight)
-    return replace(design, base=replace(design.base, width=wish.base))
+    return replace(design, base=replace(design.base_rail, width=wish.base))
 
 
 def window(rules: RuleSet) -> tuple[float, float]:

@@ -24,7 +24,7 @@ GERMANY, FRANCE = (load_rule_set(name) for name in ("germany-din-18065", "france
 
 def built(base_width: float = 60.0, lift: float = 30.0) -> Design:
     design = hand_built(HandBuilt(GAPS, lift=lift, base_depth=40.0), FLIGHT)
-    return replace(design, base=replace(design.base, width=base_width))
+    return replace(design, base=replace(design.base_rail, width=base_width))
 
 
 def found(design: Design, rules: RuleSet) -> dict[str, Finding]:
@@ -34,10 +34,10 @@ def found(design: Design, rules: RuleSet) -> dict[str, Finding]:
 def test_the_base_rail_is_a_ledge_beside_the_uprights() -> None:
     design = built()
     assert [ledge.name for ledge in ledges_of(design)] == ["the base rail"]
-    assert ledge_depth(design, design.base) == pytest.approx((60.0 - 32.0) / 2)
+    assert ledge_depth(design, design.base_rail) == pytest.approx((60.0 - 32.0) / 2)
     moved = replace(design, uprights=tuple(replace(upright, y=5.0) for upright in design.uprights))
-    assert ledge_depth(moved, moved.base) == pytest.approx(19.0)
-    assert ledge_depth(replace(design, uprights=()), design.base) == 60.0
+    assert ledge_depth(moved, moved.base_rail) == pytest.approx(19.0)
+    assert ledge_depth(replace(design, uprights=()), design.base_rail) == 60.0
 
 
 def test_the_ledge_is_measured_from_every_place_one_stands_on() -> None:

@@ -50,7 +50,7 @@ def test_cautions_speak_of_what_is_there() -> None:
     assert "triangle" in here
     assert not {"level rails", "old newels", "wires"} & here
     closed = replace(
-        DESIGN, brief=replace(DESIGN.brief, base=replace(DESIGN.brief.base, seat=BaseSeat.STRING))
+        DESIGN, brief=replace(DESIGN.brief, base=replace(DESIGN.brief.base_rail, seat=BaseSeat.STRING))
     )
     assert "triangle" not in topics(closed, ENGLAND)
     old = replace(DESIGN, posts=(replace(DESIGN.posts[0], role=PostRole.EXISTING), DESIGN.posts[1]))

@@ -52,7 +52,7 @@ def test_adding_the_uprights_of_the_remedy_is_enough_and_no_more_than_needed(ask
 
     def laid(count: int) -> Design:
         spacing = SpacingBrief(count=count)
-        return compose(flight, replace(brief, infill=replace(brief.infill, spacing=spacing)), LIMITS)
+        return compose(flight, replace(brief, infill=replace(brief.uprights, spacing=spacing)), LIMITS)
 
     few = laid(asked)
     finding = found(few)["opening.stair"]

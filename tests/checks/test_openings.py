@@ -156,14 +156,14 @@ def test_under_a_level_rail_the_ball_grows_as_the_rail_does() -> None:
 def test_the_triangle_is_as_uncertain_as_the_rail_over_its_tread() -> None:
     built = design()
     opening = next(o for o in find_openings(built, ENGLAND) if o.step == 1)
-    expected = triangle_share(0.8) * rail_height_expanded(built, built.base.bottom, 2, "N1")
+    expected = triangle_share(0.8) * rail_height_expanded(built, built.base_rail.bottom, 2, "N1")
     assert opening.expanded == pytest.approx(expected)
 
 
 def test_a_packer_that_runs_out_to_nothing_is_still_solid() -> None:
     """Its edges may cross by rounding at the feather edge; what it covers stays covered."""
     built = design()
-    rail = built.base
+    rail = built.base_rail
     foot, head = rail.start.point[0], rail.finish.point[0]
     middle = Line.through((foot, rail.bottom.at(foot) - 30.0), (head - 1e-6, rail.bottom.at(head - 1e-6)))
     packed = replace(built, packer=replace(rail, role=BarRole.PACKER, top=rail.bottom, bottom=middle))

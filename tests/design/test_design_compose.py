@@ -47,9 +47,9 @@ def test_bars_of_a_plain_design() -> None:
     design = compose(flight, plain_brief(flight), LIMITS)
     assert [bar.role for bar in design.bars] == [BarRole.HANDRAIL, BarRole.BASE]
     assert design.handrail.depth == pytest.approx(59.0)
-    assert design.base.depth == pytest.approx(30.0)
+    assert design.base_rail.depth == pytest.approx(30.0)
     assert design.handrail.face == design.handrail.bottom
-    assert design.base.face == design.base.top
+    assert design.base_rail.face == design.base_rail.top
     assert (design.handrail.start_at, design.handrail.finish_at) == ("new newel P1", "new newel P2")
     assert [post.role for post in design.posts] == [PostRole.NEW, PostRole.NEW]
 
@@ -59,9 +59,9 @@ def test_seats_lie_square_inside_their_faces() -> None:
     design = compose(flight, plain_brief(flight), LIMITS)
     rake = design.handrail.top.angle
     assert design.handrail.seat is not None
-    assert design.base.seat is not None
+    assert design.base_rail.seat is not None
     assert (design.handrail.seat.z0 - design.handrail.bottom.z0) * math.cos(rake) == pytest.approx(10.0)
-    assert (design.base.top.z0 - design.base.seat.z0) * math.cos(rake) == pytest.approx(10.0)
+    assert (design.base_rail.top.z0 - design.base_rail.seat.z0) * math.cos(rake) == pytest.approx(10.0)
 
 
 def test_uncertainty_of_the_run() -> None:
@@ -78,7 +78,7 @@ def test_a_packer_and_its_sides() -> None:
     packed = replace(PLAIN_BASE, seat=BaseSeat.PACKED, least_packing=4.0)
     design = compose(flight, plain_brief(flight, base=packed), LIMITS)
     assert design.packer is not None
-    assert design.packer.top == design.base.bottom
+    assert design.packer.top == design.base_rail.bottom
     assert flight.string is not None
     assert design.packer.bottom == flight.string.top
     thickness = [design.packer.top.at(u) - design.packer.bottom.at(u) for u in (45.0, 2655.0)]

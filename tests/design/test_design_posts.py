@@ -19,7 +19,7 @@ TOP = Line(1100.0, 200.0 / 225.0)
 
 
 def place(flight: Flight, *, at_head: bool = False, side: Side = Side.LEFT) -> Place:
-    return Place(flight, side, at_head=at_head, rail_top=TOP)
+    return Place(flight, side, at_head=at_head, rail_top=TOP, post_id="P2" if at_head else "P1")
 
 
 def standing(**facts: float) -> Flight:

@@ -222,13 +222,13 @@ def test_a_rail_wider_than_its_newel() -> None:
 def test_a_string_below_the_nosings_brings_the_base_rail_into_the_treads() -> None:
     """The string lies 12 below the nosings; a base rail no wider than it (32) passes beside the treads."""
     flight = regular_flight(margin=-12.0)
-    finding = said(flight)["design.base.nosing"]
+    finding = said(flight)["design.base_rail.nosing"]
     assert "lies 12.0 mm below nosing" in finding.text
     narrow = replace(PLAIN_BASE, width=32.0)
     slim = replace(PLAIN_UPRIGHTS, thickness=18.0)
-    assert "design.base.nosing" not in said(flight, base=narrow, infill=slim)
+    assert "design.base_rail.nosing" not in said(flight, base=narrow, infill=slim)
     clear = BaseBrief(70.0, 30.0, BaseSeat.CLEAR, clearance=30.0)
-    assert "design.base.nosing" not in said(flight, base=clear)
+    assert "design.base_rail.nosing" not in said(flight, base=clear)
 
 
 def test_short_pieces_are_not_held_by_hand() -> None:

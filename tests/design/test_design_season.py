@@ -245,7 +245,7 @@ class TestFits:
         assert (fit.where, fit.key) == ("in their layers", "")
         assert fit.left == pytest.approx((41.0 * 0.00133 - 41.0 * 0.00419) * (DAMP_SUMMER.moisture - 10.0))
         rail, base = replace(PLAIN_RAIL, width=123.0), replace(PLAIN_BASE, width=123.0)
-        finding = told(laid(making=making, infill=brief.infill, rail=rail, base=base, season=SEASON))[
+        finding = told(laid(making=making, infill=brief.uprights, rail=rail, base=base, season=SEASON))[
             "design.season.fit"
         ]
         assert finding.remedy == f"make the uprights {-fit.left:.2f} mm thinner"

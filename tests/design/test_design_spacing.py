@@ -27,8 +27,8 @@ def test_half_gaps_by_hand() -> None:
 
 
 def test_a_limit_met_exactly_is_met() -> None:
-    assert least_count(RUN, 90.0, 1.0) == 7
-    assert least_count(RUN, 90.0 - 1e-6, 1.0) == 8
+    assert least_count(RUN, 90.0, 2.0) == 7
+    assert least_count(RUN, 90.0 - 1e-6, 2.0) == 8
 
 
 @pytest.mark.parametrize(

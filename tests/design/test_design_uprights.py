@@ -20,9 +20,10 @@ from pitchline.design.brief import (
     Station,
     UprightsBrief,
 )
-from pitchline.design.compose import base_seat_depth, compose, infill_y, rail_seat_depth
+from pitchline.design.compose import compose
 from pitchline.design.infill.uprights import Axes, Ends, lean_of, run_of
 from pitchline.design.model import Design
+from pitchline.design.seats import base_seat_depth, infill_y, rail_seat_depth
 from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.outlines import Outline
 from pitchline.stair.facts import PostFacts
@@ -86,7 +87,7 @@ def test_uprights_along_the_rails_are_refused(lean_deg: float) -> None:
 def test_square_to_the_rake_is_square_to_the_rail() -> None:
     design = laid(infill=leaning(Leaning.SQUARE))
     whole = [u for u in design.uprights if set(u.outline.labels) == {"base", "right", "rail", "left"}]
-    depth = (design.handrail.bottom.z0 - design.base.top.z0) * math.cos(THETA) + 10.0 + 10.0
+    depth = (design.handrail.bottom.z0 - design.base_rail.top.z0) * math.cos(THETA) + 10.0 + 10.0
     for upright in whole:
         us = [Axes.of(upright.lean).t(point) for point in upright.outline.points]
         assert max(us) - min(us) == pytest.approx(depth, abs=1e-6)
@@ -96,7 +97,7 @@ def test_square_to_the_rake_is_square_to_the_rail() -> None:
 def test_corner_pieces_die_into_the_newels_at_both_ends() -> None:
     """Run from corner to corner: L cos + H sin, with H the plumb height of the field seen."""
     design = laid(infill=leaning(Leaning.SQUARE))
-    height = design.handrail.bottom.z0 - design.base.top.z0
+    height = design.handrail.bottom.z0 - design.base_rail.top.z0
     run = 2610.0 / math.cos(THETA) + height * math.sin(THETA)
     assert design.bay.run == pytest.approx(run, abs=1e-6)
     first, last = design.uprights[0], design.uprights[-1]
@@ -193,7 +194,7 @@ def test_bored_uprights_end_square_below_the_shallow_side() -> None:
     making = Bored(rail_depth=20.0, base_depth=12.0)
     design = laid(making=making, infill=UprightsBrief(Shape.ROUND, 41.0, 41.0))
     upright = design.uprights[3]
-    base, rail = design.base.top, design.handrail.bottom
+    base, rail = design.base_rail.top, design.handrail.bottom
     zs = sorted({round(z, 9) for _, z in upright.outline.points})
     assert zs == pytest.approx([base.at(upright.u - 20.5) - 12.0, rail.at(upright.u + 20.5) + 20.0], abs=1e-6)
     assert upright.foot[1] == pytest.approx(zs[0], abs=1e-6)

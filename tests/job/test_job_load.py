@@ -142,11 +142,15 @@ def test_the_designs_of_the_example(job: Job) -> None:
     assert first.side is Side.LEFT
     assert isinstance(first.top, ExistingNewel)
     assert isinstance(first.making, Grooved)
-    assert (first.infill.shape, first.infill.width, first.infill.thickness) == (Shape.RECTANGULAR, 32, 32)
+    assert (first.uprights.shape, first.uprights.width, first.uprights.thickness) == (
+        Shape.RECTANGULAR,
+        32,
+        32,
+    )
     assert isinstance(second.making, Stacked)
     assert second.making.member_layers == (2,)
-    assert second.infill.lean is Leaning.SQUARE
-    assert second.infill.spacing.spread is Spread.HALF_ENDS
+    assert second.uprights.lean is Leaning.SQUARE
+    assert second.uprights.spacing.spread is Spread.HALF_ENDS
     assert second.build_tolerance == 1.0
 
 
@@ -175,9 +179,9 @@ def test_the_other_kinds_of_ends_and_makings() -> None:
     assert isinstance(brief.bottom, FreeEnd)
     assert (brief.bottom.at.point, brief.bottom.overhang) == ("N2", 30)
     assert brief.making == Bored(20, 15, 0.0)
-    assert brief.infill.lean == pytest.approx(math.radians(-10))
-    assert brief.infill.thickness == 16
-    assert brief.infill.spacing.module == 110
+    assert brief.uprights.lean == pytest.approx(math.radians(-10))
+    assert brief.uprights.thickness == 16
+    assert brief.uprights.spacing.module == 110
     against = first.replace(top, 'kind = "wall"\nwall = "end wall"\n')
     job = load_text(head + wall + '[[designs]]\nid = "A"' + against)
     assert job.designs[0].top == AtWall("end wall")

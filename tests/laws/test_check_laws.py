@@ -237,7 +237,7 @@ def test_composing_again_with_the_base_rail_lowered_by_the_remedy_passes(
     brief = plain_brief(FLIGHT, base=BaseBrief(70.0, 30.0, BaseSeat.CLEAR, clearance=clearance))
 
     def triangle(clear: float) -> Finding:
-        laid = compose(FLIGHT, replace(brief, base=replace(brief.base, clearance=clear)), LIMITS)
+        laid = compose(FLIGHT, replace(brief, base=replace(brief.base_rail, clearance=clear)), LIMITS)
         return next(f for f in check(laid, load_rule_set(place)).findings if f.code == "opening.triangle")
 
     high = triangle(clearance)
@@ -253,7 +253,7 @@ def test_composing_again_with_the_base_rail_narrowed_by_the_remedy_passes(width:
     ontario = load_rule_set("ontario-obc")
 
     def zone(base: float) -> Finding:
-        laid = compose(FLIGHT_WITH_STRING, replace(brief, base=replace(brief.base, width=base)), free)
+        laid = compose(FLIGHT_WITH_STRING, replace(brief, base=replace(brief.base_rail, width=base)), free)
         return next(f for f in check(laid, ontario).findings if f.code == "climb.zone")
 
     wide = zone(width)

@@ -98,9 +98,9 @@ def test_uprights_and_gaps_tile_the_run(case: tuple[Flight, Brief]) -> None:
 def test_no_gap_passes_the_limit_and_one_upright_fewer_would(case: tuple[Flight, Brief]) -> None:
     design = composed(case)
     brief = design.brief
-    wish = brief.infill.spacing
+    wish = brief.uprights.spacing
     limit = min(LIMITS.gap - brief.build_tolerance, wish.max_gap or math.inf)
-    neck = brief.infill.width - brief.infill.narrowest
+    neck = brief.uprights.width - brief.uprights.narrowest
     pieces = design.uprights
     assume(pieces)
     for a, b in pairwise(pieces):
@@ -112,17 +112,17 @@ def test_no_gap_passes_the_limit_and_one_upright_fewer_would(case: tuple[Flight,
     share = 0.5 if wish.spread is Spread.HALF_ENDS else 1.0
     run = Run(
         design.bay.run,
-        brief.infill.width,
-        brief.infill.narrowest,
+        brief.uprights.width,
+        brief.uprights.narrowest,
         design.bay.closed_start,
         design.bay.closed_finish,
     )
     fewer = len(lay_out(run, LIMITS.gap - brief.build_tolerance, wish).centres) - 1
     gaps = fewer - 1 + share * closed
     if fewer >= 2 and gaps > 0:
-        assert (design.bay.run - fewer * brief.infill.width) / gaps + neck > limit
+        assert (design.bay.run - fewer * brief.uprights.width) / gaps + neck > limit
     elif fewer == 1 and closed:
-        assert (design.bay.run - brief.infill.width) / closed + neck > limit
+        assert (design.bay.run - brief.uprights.width) / closed + neck > limit
 
 
 @few
@@ -134,8 +134,8 @@ def test_the_limit_holds_at_the_widest_place_of_a_wedge(case: tuple[Flight, Brie
     first, last = design.uprights[0], design.uprights[-1]
     base_start, base_finish, rail_finish, rail_start = design.bay.sight
     brief = design.brief
-    allowed = min(LIMITS.gap - brief.build_tolerance, brief.infill.spacing.max_gap or math.inf)
-    share = 0.5 if brief.infill.spacing.spread is Spread.HALF_ENDS else 1.0
+    allowed = min(LIMITS.gap - brief.build_tolerance, brief.uprights.spacing.max_gap or math.inf)
+    share = 0.5 if brief.uprights.spacing.spread is Spread.HALF_ENDS else 1.0
     for u, _ in (base_start, rail_start):
         reach = first.foot[0] - first.width / 2 - u
         assert reach <= max(allowed * share, allowed if len(design.uprights) == 1 else 0.0) + TILING
@@ -151,7 +151,7 @@ def test_a_fixed_module_is_kept_and_its_ends_are_equal(
 ) -> None:
     flight, brief = case
     spacing = SpacingBrief(Spread.MODULE, module=float(module), centred=centred)
-    design = composed((flight, replace(brief, infill=replace(brief.infill, spacing=spacing))))
+    design = composed((flight, replace(brief, infill=replace(brief.uprights, spacing=spacing))))
     assume(fits(design) and len(design.uprights) > 1)
     axes = Axes.of(design.uprights[0].lean)
     for a, b in pairwise(design.uprights):
@@ -163,7 +163,7 @@ def test_a_fixed_module_is_kept_and_its_ends_are_equal(
             piece.outline.edge("start") or piece.outline.edge("finish") for piece in design.uprights
         )
     told = [finding for finding in design.findings if finding.code == "design.spacing.end"]
-    neck = (brief.infill.width - brief.infill.narrowest) / 2
+    neck = (brief.uprights.width - brief.uprights.narrowest) / 2
     if max(ends) + neck > LIMITS.gap - brief.build_tolerance + TILING and not design.uprights[0].lean:
         assert told
 
@@ -173,7 +173,7 @@ def test_a_fixed_module_is_kept_and_its_ends_are_equal(
 def test_half_gaps_are_half(case: tuple[Flight, Brief]) -> None:
     flight, brief = case
     spacing = SpacingBrief(Spread.HALF_ENDS)
-    design = composed((flight, replace(brief, infill=replace(brief.infill, spacing=spacing))))
+    design = composed((flight, replace(brief, infill=replace(brief.uprights, spacing=spacing))))
     pieces = design.uprights
     assume(len(pieces) > 2)
     inner = pieces[1].gap_after
@@ -280,7 +280,7 @@ def test_a_mirrored_stair_gets_the_mirrored_balustrade(case: tuple[Flight, Brief
 def test_outlines_lie_in_the_full_field_and_say_truly_what_they_meet(case: tuple[Flight, Brief]) -> None:
     design = composed(case)
     full = design.bay.full
-    base, rail = design.base.seat, design.handrail.seat
+    base, rail = design.base_rail.seat, design.handrail.seat
     assert base is not None
     assert rail is not None
     ends = {
@@ -318,7 +318,7 @@ def _run_on(design: Design) -> tuple[tuple[float, float], ...]:
     a, b, c, d = design.bay.sight
     start = (-1e4, -1e4) if not design.bay.closed_start else (a[0], d[0])
     finish = (1e4, 1e4) if not design.bay.closed_finish else (b[0], c[0])
-    base, rail = design.base.face, design.handrail.face
+    base, rail = design.base_rail.face, design.handrail.face
     return (base.point(start[0]), base.point(finish[0]), rail.point(finish[1]), rail.point(start[1]))
 
 
@@ -336,9 +336,9 @@ def test_a_free_end_cuts_no_upright(case: tuple[Flight, Brief]) -> None:
 def test_plumb_uprights_on_a_packed_base_rail_have_one_length(case: tuple[Flight, Brief]) -> None:
     flight, brief = case
     assume(flight.string is not None)
-    packed = replace(brief, base=replace(brief.base, seat=BaseSeat.PACKED))
+    packed = replace(brief, base=replace(brief.base_rail, seat=BaseSeat.PACKED))
     design, parts = exploded((flight, packed))
-    assert design.handrail.top.slope == design.base.top.slope
+    assert design.handrail.top.slope == design.base_rail.top.slope
     whole = {
         piece.mark
         for piece in design.uprights
@@ -355,7 +355,7 @@ def test_a_packer_is_as_thin_as_asked_at_its_thin_end_and_never_thinner(case: tu
     flight, brief = case
     assume(flight.string is not None)
     design = composed(
-        (flight, replace(brief, base=replace(brief.base, seat=BaseSeat.PACKED, least_packing=4.0)))
+        (flight, replace(brief, base=replace(brief.base_rail, seat=BaseSeat.PACKED, least_packing=4.0)))
     )
     assert design.packer is not None
     assert flight.string is not None
@@ -371,9 +371,9 @@ def test_a_packer_is_as_thin_as_asked_at_its_thin_end_and_never_thinner(case: tu
 @given(cases())
 def test_a_clear_base_rail_keeps_its_clearance_at_the_proudest_nosing(case: tuple[Flight, Brief]) -> None:
     flight, brief = case
-    clear = replace(brief, base=replace(brief.base, seat=BaseSeat.CLEAR, clearance=37.0))
+    clear = replace(brief, base=replace(brief.base_rail, seat=BaseSeat.CLEAR, clearance=37.0))
     design = composed((flight, clear))
-    clearances = [design.base.bottom.at(u) - z for u, z in flight.nosings]
+    clearances = [design.base_rail.bottom.at(u) - z for u, z in flight.nosings]
     assert min(clearances) == pytest.approx(37.0, abs=1e-9)
 
 

@@ -48,7 +48,7 @@ def rails_are_not_bored_through(design: Design) -> bool:
     if not isinstance(making, Bored):
         return True
     return all(
-        min(_clear_of_far_edge(bar, upright) for bar in (design.handrail, design.base)) > -1e-6
+        min(_clear_of_far_edge(bar, upright) for bar in (design.handrail, design.base_rail)) > -1e-6
         for upright in design.uprights
     )
 
@@ -105,7 +105,7 @@ def test_rails_touch_what_ends_them_and_uprights_touch_their_rails(case: Case) -
     design = composed(case)
     bodies = {part.place: part_body(part) for part in explode(design) if part.role is not Role.BASE_BLOCK}
     posts = [post_body(post) for post in design.posts]
-    for bar in (design.handrail, design.base):
+    for bar in (design.handrail, design.base_rail):
         pieces = [body for place, body in bodies.items() if place.startswith(bar.id)]
         for post in posts:
             if stands_beside(post, bar):
@@ -123,7 +123,7 @@ def test_uprights_and_fillets_fill_their_strip(case: Case) -> None:
     assume(not isinstance(brief.making, Bored))
     assert not isinstance(brief.making, Bored)
     making: Making = replace(brief.making, end_play=0.0)
-    square = replace(brief.infill, shape=Shape.RECTANGULAR, profile=())
+    square = replace(brief.uprights, shape=Shape.RECTANGULAR, profile=())
     if isinstance(making, Stacked):
         square = replace(square, thickness=making.layer_thickness * len(making.member_layers))
     design = composed((flight, replace(brief, making=making, infill=square)))
@@ -152,7 +152,7 @@ def test_uprights_and_fillets_fill_their_strip(case: Case) -> None:
 @given(cases(largest=7))
 def test_what_a_rail_is_made_of_lies_inside_it(case: Case) -> None:
     design = composed(case)
-    for bar in (design.handrail, design.base):
+    for bar in (design.handrail, design.base_rail):
         whole = envelope(bar)
         letters = "FR" if bar.role is BarRole.HANDRAIL else "GS"
         for part in explode(design):
@@ -221,10 +221,10 @@ def _far_from(ours: Part, theirs: Part) -> float:
 def test_marks_rounded_by_themselves_never_add_up(count: int, step: float) -> None:
     flight = regular_flight()
     brief = plain_brief(flight)
-    spacing = replace(brief.infill.spacing, count=count)
+    spacing = replace(brief.uprights.spacing, count=count)
     making = Grooved(rail_groove=10.0, base_groove=10.0, fillet_thickness=6.0)
     design = compose(
-        flight, replace(brief, making=making, infill=replace(brief.infill, spacing=spacing)), LIMITS
+        flight, replace(brief, making=making, infill=replace(brief.uprights, spacing=spacing)), LIMITS
     )
     for rail in running_marks(design).bars:
         assert rail.rounding(step) <= step / 2 * (1 + 1e-9)

@@ -38,7 +38,7 @@ runs = st.builds(
 
 
 def with_season(brief: Brief, season: Season | None, material: str) -> Brief:
-    return replace(brief, season=season, infill=replace(brief.infill, material=material))
+    return replace(brief, season=season, infill=replace(brief.uprights, material=material))
 
 
 def count(run: Run, infill: UprightsBrief, season: Season | None) -> int:
@@ -104,7 +104,7 @@ def test_the_dry_gaps_keep_the_limit_less_the_tolerance(
 ) -> None:
     flight, brief = case
     brief = with_season(brief, season, wood)
-    assume(opening_allowed(brief, LIMITS.gap) > brief.infill.width - brief.infill.narrowest)
+    assume(opening_allowed(brief, LIMITS.gap) > brief.uprights.width - brief.uprights.narrowest)
     design = composed(flight, brief)
     for finding in design.findings:
         if finding.code == "design.season" and finding.measured is not None:

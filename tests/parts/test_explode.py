@@ -240,7 +240,7 @@ def test_a_packer_tapers_on_its_underside() -> None:
     string = design.flight.string
     assert string is not None
     for u, _, z in corners:
-        assert string.top.at(u) - 1e-6 <= z <= design.base.bottom.at(u) + 1e-6
+        assert string.top.at(u) - 1e-6 <= z <= design.base_rail.bottom.at(u) + 1e-6
     assert sum(abs(z - string.top.at(u)) <= 1e-6 for u, _, z in corners) == 4
 
 

@@ -102,7 +102,7 @@ class TestLengths:
         # Between parallel rails every edge of a plumb upright is as long: the plumb distance between the seats;
         # its long point to long point is longer by what the rake rises in its width.
         design = plain_design()
-        seats = design.handrail.seat, design.base.seat
+        seats = design.handrail.seat, design.base_rail.seat
         assert seats[0] is not None
         assert seats[1] is not None
         part = next(p for p in explode(design) if p.role is Role.UPRIGHT)

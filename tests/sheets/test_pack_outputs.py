@@ -151,7 +151,7 @@ def test_the_handrail_is_true_in_the_dxf(pack: tuple[str, Path]) -> None:
 def test_sections_are_full_size_in_the_dxf(pack: tuple[str, Path]) -> None:
     units, folder = pack
     for design in designs(units):
-        for name, bar in (("rail", design.design.handrail), ("base", design.design.base)):
+        for name, bar in (("rail", design.design.handrail), ("base", design.design.base_rail)):
             path = folder / "drawings" / f"{design.design.id}-section-{name}.dxf"
             space = read_dxf(path).modelspace()
             points = [

@@ -88,7 +88,7 @@ def test_running_marks_say_the_places_of_their_points_and_of_the_uprights(units:
     design = designs(units)[index].design
     drawing = elevation(design, style_of(solved(units)).show, 20.0)
     running = next(mark for mark in drawing.marks if isinstance(mark, RunningMarks))
-    plane, line = design.base.start, design.base.top
+    plane, line = design.base_rail.start, design.base_rail.top
     n, p = plane.normal, plane.point
     datum = (n[0] * p[0] + n[1] * p[1] + n[2] * p[2] - n[2] * line.z0) / (n[0] + n[2] * line.slope)
     uprights = {upright.mark: upright.u - datum for upright in design.uprights}
@@ -218,7 +218,7 @@ def test_level_and_raking_gaps_are_named_and_fit_the_pitch(units: str, index: in
     said = {
         mark.text.split(" ")[0] + mark.text.rsplit(" ", 1)[1]: along(mark) for mark in dimensions(drawing)
     }
-    lean, pitch = pair[0].lean, design.base.top.angle
+    lean, pitch = pair[0].lean, design.base_rail.top.angle
     assert said["centreslevel"] == pytest.approx(
         said["centresrake"] * math.cos(pitch) + _shift(design, said["centresrake"]), rel=1e-9
     )
@@ -228,7 +228,7 @@ def test_level_and_raking_gaps_are_named_and_fit_the_pitch(units: str, index: in
 
 def _shift(design: Design, raking: float) -> float:
     """What a rise along the rake shifts a leaning upright by at one level."""
-    return -raking * math.sin(design.base.top.angle) * math.tan(design.uprights[0].lean)
+    return -raking * math.sin(design.base_rail.top.angle) * math.tan(design.uprights[0].lean)
 
 
 @pytest.mark.parametrize(("units", "index"), CASES)

@@ -115,7 +115,7 @@ def test_between_raking_edges_the_plumb_gap_counts_times_the_cosine_of_the_pitch
 def test_leaning_uprights_let_their_square_gap_through() -> None:
     """Square to the rake, uprights and rails bound rectangles: the ball is the smaller side."""
     flight = regular_flight(13, 200.0, 225.0, margin=60.0)
-    infill = UprightsBrief(replace(plain_brief(flight).infill).shape, 41.0, 41.0, Leaning.SQUARE)
+    infill = UprightsBrief(replace(plain_brief(flight).uprights).shape, 41.0, 41.0, Leaning.SQUARE)
     design = compose(flight, plain_brief(flight, infill=infill), LIMITS)
     inner = find_openings(design, ENGLAND)[3:-3]
     assert len(inner) > 10

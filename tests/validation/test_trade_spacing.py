@@ -378,4 +378,6 @@ def test_clear_base_rail_over_the_proud_nosings() -> None:
     design = compose(
         flight, plain_brief(flight, base=base, bottom=newel("N1"), infill=PLAIN_UPRIGHTS), LIMITS
     )
-    assert [design.base.bottom.at(u) - z for u, z in flight.nosings] == pytest.approx([50.0] * 13, abs=1e-6)
+    assert [design.base_rail.bottom.at(u) - z for u, z in flight.nosings] == pytest.approx(
+        [50.0] * 13, abs=1e-6
+    )

@@ -111,7 +111,7 @@ def _remedy(case: Case, zone: ClimbZone, held: Sequence[Foothold]) -> str:
     """What takes the ledges away: a base rail so narrow that none is left beside the uprights."""
     names = {hold.ledge.name for hold in held}
     first = case.design.uprights[0] if case.design.uprights else None
-    base = case.design.base
+    base = case.design.base_rail
     if names == {f"the {base.role.value}"} and first is not None:
         width = first.thickness + 2.0 * (zone.ledge - abs(first.y - base.y))
         if width >= first.thickness:
@@ -173,7 +173,7 @@ def _inset_words(case: Case) -> str:
     if inset is None:
         return ""
     design = case.design
-    middle = design.uprights[0].y if design.uprights else design.base.y
+    middle = design.uprights[0].y if design.uprights else design.base_rail.y
     inside = (design.handrail.y - middle) * design.side.towards_stair + design.handrail.width / 2
     return (
         f", or the handrail stand at least {case.words.mm(inset.value_mm)} inside it (it reaches "

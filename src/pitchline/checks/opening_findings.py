@@ -138,7 +138,7 @@ def _remedy(case: Case, worst: Opening, hardest: Opening, figure: Figure) -> str
 def _reading(case: Case, worst: Opening) -> str:
     if worst.kind is OpeningKind.UNDER:
         nosing, level = triangle_place(case.design, worst.step or 0)
-        wanted = height_weights(case.design, case.design.base.bottom, nosing, level).wanted()
+        wanted = height_weights(case.design, case.design.base_rail.bottom, nosing, level).wanted()
         return case.reading_wanted(wanted, f"the base rail's height over {level}")
     foot, head = ends_of(case.design)
     return case.reading_wanted(
@@ -148,7 +148,7 @@ def _reading(case: Case, worst: Opening) -> str:
 
 def fall_needed(case: Case, worst: Opening, figure: Figure) -> float:
     """How far the base rail must come down for the opening to pass, mm, by the mode of the place."""
-    underside = (case.design.packer or case.design.base).bottom
+    underside = (case.design.packer or case.design.base_rail).bottom
     mode = triangle_mode(case.rules)
     fall = (worst.measured + worst.expanded - figure.value_mm) / opening_share(underside.slope, mode)
     within = case.rules.figure("opening.triangle.rail_within")
@@ -161,7 +161,7 @@ def fall_needed(case: Case, worst: Opening, figure: Figure) -> float:
 
 def _lower_base(case: Case, worst: Opening, figure: Figure) -> str:
     """How far the base rail must come down, and whether the nosings beside the triangle let it."""
-    underside = (case.design.packer or case.design.base).bottom
+    underside = (case.design.packer or case.design.base_rail).bottom
     fall = fall_needed(case, worst, figure)
     step = worst.step or 0
     beside = case.design.flight.nosings[max(step - 1, 0) : step + 1]
@@ -176,7 +176,7 @@ def _lower_base(case: Case, worst: Opening, figure: Figure) -> str:
 
 def _closer_uprights(case: Case, worst: Opening, figure: Figure) -> str:
     """How many more uprights would do, or how much a fixed module must shrink."""
-    design, spread = case.design, case.design.brief.infill.spacing.spread
+    design, spread = case.design, case.design.brief.uprights.spacing.spread
     excess = worst.measured + worst.expanded - figure.value_mm
     if spread is Spread.MODULE:
         return (
@@ -192,8 +192,8 @@ def _closer_uprights(case: Case, worst: Opening, figure: Figure) -> str:
 def uprights_to_add(case: Case, worst: Opening, figure: Figure) -> int | None:
     """The fewest uprights that bring the worst opening within its limit when all gaps shrink alike."""
     design = case.design
-    count, width = len(design.uprights), design.brief.infill.width
-    parts = count if design.brief.infill.spacing.spread is Spread.HALF_ENDS and count else count + 1
+    count, width = len(design.uprights), design.brief.uprights.width
+    parts = count if design.brief.uprights.spacing.spread is Spread.HALF_ENDS and count else count + 1
     clear = design.bay.run - count * width
     beyond_gap = worst.ball.diameter - clear / parts
     for more in range(1, int(clear // width) + 1):

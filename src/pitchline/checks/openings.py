@@ -46,7 +46,7 @@ def find_openings(design: Design, rules: RuleSet) -> tuple[Opening, ...]:
     under: list[Polygon] = []
     for outline in _free_field(design, rules):
         centre = outline.representative_point()
-        above = centre.y > design.base.top.at(centre.x)
+        above = centre.y > design.base_rail.top.at(centre.x)
         (infill if above else under).append(outline)
     return (*_infill_openings(design, rules, infill), *under_openings(design, rules, under))
 
@@ -221,7 +221,7 @@ def _gap_sigma(design: Design, index: int) -> float:
     """Standard uncertainty of one gap: its share of the run's, as the spread divides it."""
     sigma, count = design.bay.run_sigma, len(design.uprights)
     at_end = index in (0, count)
-    spread = design.brief.infill.spacing.spread
+    spread = design.brief.uprights.spacing.spread
     if spread is Spread.MODULE:
         return sigma / 2 if at_end else 0.0
     if spread is Spread.HALF_ENDS and count:
@@ -237,7 +237,7 @@ def unguarded(
     if length <= 0.0:
         return None
     low, high = sorted((edge, end.outer))
-    rail, base = design.handrail.top, design.base.bottom
+    rail, base = design.handrail.top, design.base_rail.bottom
     outline = (base.point(low), base.point(high), rail.point(high), rail.point(low))
     middle = (low + high) / 2
     centre = (middle, (base.at(middle) + rail.at(middle)) / 2)

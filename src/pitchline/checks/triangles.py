@@ -72,7 +72,7 @@ def _under_opening(design: Design, rules: RuleSet, step: int, ball: Ball, outlin
     expanded = _under_expanded(design, step, mode)
     cube = None
     if mode == "cube" and figure is not None and not over_floor and ball.diameter >= figure.value_mm:
-        cube = largest_square(to_shapely(outline), design.base.bottom.slope)
+        cube = largest_square(to_shapely(outline), design.base_rail.bottom.slope)
     measured = ball.diameter if cube is None else cube
     limit, verdict = None if figure is None else figure.value_mm, judged_against(measured, expanded, figure)
     if mode == "exempt_if_rail_within" and verdict is not Verdict.PASS:
@@ -126,14 +126,14 @@ def opening_share(slope: float, mode: str) -> float:
 
 def _under_expanded(design: Design, step: int, mode: str) -> float:
     """Expanded uncertainty of what is measured over a step: that of the rail's height, in proportion."""
-    underside = design.base.bottom
+    underside = design.base_rail.bottom
     share = triangle_share(underside.slope) if mode == "cube" else opening_share(underside.slope, mode)
     return share * rail_height_expanded(design, underside, *triangle_place(design, step))
 
 
 def rail_above_nosings(design: Design, step: int) -> tuple[float, float]:
     """The greatest plumb height of the rail's underside over the nosings beside a step, with its uncertainty."""
-    underside = (design.packer or design.base).bottom
+    underside = (design.packer or design.base_rail).bottom
     numbers = range(max(step - 1, 0) + 1, min(step + 1, len(design.flight.nosings)) + 1)
     heights = [(underside.at(u) - z, k) for k in numbers for u, z in (design.flight.nosings[k - 1],)]
     height, number = max(heights)

@@ -27,6 +27,7 @@ class BaseSeat(StrEnum):
     STRING = "string"
     PACKED = "packed"
     CLEAR = "clear"
+    FLOOR = "floor"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,7 @@ class BaseBrief:
 
     ``seat``: *string* lies on the string's top edge whatever its pitch; *packed* lies parallel to the handrail
     on a tapered packer at least ``least_packing`` thick; *clear* stands parallel to the handrail with its
-    underside ``clearance`` (plumb) above the proudest nosing.
+    underside ``clearance`` (plumb) above the proudest nosing; *floor* lies on the walking surface of a level edge.
     """
 
     width: float
@@ -114,7 +115,58 @@ class FreeEnd:
     overhang: float = 0.0
 
 
-End = NewNewel | ExistingNewel | HalfNewel | AtWall | FreeEnd
+@dataclass(frozen=True, slots=True)
+class TurnNewel:
+    """A newel to be made where two legs meet, its centre on both their lines.
+
+    ``along`` and ``across`` as seen from the leg before. With ``under_rail`` it ends below the handrails, which
+    are mitred over it; else the rails are housed between newels and its cap stands ``above_rail`` over the
+    higher of them. ``drop`` is how far its foot hangs below the floor of the leg after.
+    """
+
+    along: float
+    across: float
+    above_rail: float = 0.0
+    foot: Foot = Foot.FLOOR
+    drop: float = 0.0
+    under_rail: bool = False
+    material: str = "pine-european"
+
+
+@dataclass(frozen=True, slots=True)
+class TurnStanding:
+    """A newel that stands already where two legs meet, by its id in the survey of the leg before."""
+
+    post: str
+
+
+@dataclass(frozen=True, slots=True)
+class Mitred:
+    """The rails of two legs meet in the plane that bisects them; nothing stands there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Eased:
+    """The handrail bends from one leg into the next in line with it, on an arc of ``radius`` at its top edge.
+
+    The base rails, where there are any, are mitred.
+    """
+
+    radius: float
+
+
+TurnBrief = TurnNewel | TurnStanding | Mitred | Eased
+
+
+@dataclass(frozen=True, slots=True)
+class AtTurn:
+    """A leg's end where another leg begins: turn ``number`` of the edge (from 1), and what is built there."""
+
+    number: int
+    turn: TurnBrief
+
+
+End = NewNewel | ExistingNewel | HalfNewel | AtWall | FreeEnd | AtTurn
 
 
 class Shape(StrEnum):
@@ -181,6 +233,80 @@ class UprightsBrief:
     def narrowest(self) -> float:
         """Smallest width seen in the elevation: the neck of a turned upright."""
         return min([self.width, *(diameter for _, diameter in self.profile)])
+
+
+class StrandKind(StrEnum):
+    """What runs along a bay from end to end."""
+
+    BAR = "raking bar"
+    ROD = "rod"
+    CABLE = "cable"
+
+
+@dataclass(frozen=True, slots=True)
+class StrandsBrief:
+    """Infill that runs along the rails from end to end of a bay.
+
+    ``depth`` is seen in the elevation, square to the strand, ``thickness`` lies across (both the diameter of a
+    rod or cable). ``pull`` is the tension of a cable in N; ``apart`` the greatest distance along it between
+    the posts and spacers that hold it, None for the whole bay.
+    """
+
+    kind: StrandKind
+    depth: float
+    thickness: float
+    spacing: SpacingBrief = field(default_factory=SpacingBrief)
+    pull: float | None = None
+    apart: float | None = None
+    arris: float = 0.0
+    material: str = "pine-european"
+
+
+class PanelKind(StrEnum):
+    """What fills a bay as a sheet."""
+
+    SOLID = "solid panel"
+    SLATTED = "slatted panel"
+    GLASS = "glass panel"
+    CUT = "cut pattern"
+
+
+@dataclass(frozen=True, slots=True)
+class CutPattern:
+    """A pattern cut through a panel, as drawn by the user: ``outlines`` are its openings, mm, in one repeat.
+
+    A repeat is ``width`` wide; ``follow`` says whether the repeats climb along the rake (else each stands plumb
+    and level). ``margin`` is left whole along the edges of a panel. ``source`` names the drawing.
+    """
+
+    outlines: tuple[tuple[tuple[float, float], ...], ...]
+    width: float
+    height: float
+    follow: bool = True
+    margin: float = 0.0
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PanelsBrief:
+    """Infill of sheet: panels no wider (level) than ``widest`` with ``joint`` between them.
+
+    ``edge_gap`` is left between a panel and what is beside it; ``slot_width`` and ``slot_gap`` size the openings
+    of a slatted panel, square to its slats; ``pattern`` is the drawing of a cut panel.
+    """
+
+    kind: PanelKind
+    thickness: float
+    edge_gap: float = 0.0
+    widest: float | None = None
+    joint: float = 0.0
+    slat: float = 0.0
+    slot: float = 0.0
+    pattern: CutPattern | None = None
+    material: str = "birch-plywood"
+
+
+InfillBrief = UprightsBrief | StrandsBrief | PanelsBrief
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,12 +379,26 @@ class Brief:
     flight: str
     side: Side
     rail: RailBrief
-    base: BaseBrief
+    base: BaseBrief | None
     bottom: End
     top: End
-    infill: UprightsBrief
+    infill: InfillBrief
     making: Making
     build_tolerance: float = 1.0
     rail_trim: float = 12.0
     member_trim: float = 3.0
     season: Season | None = None
+
+    @property
+    def uprights(self) -> UprightsBrief:
+        """The uprights asked for. TypeError where the infill is of another kind."""
+        if not isinstance(self.infill, UprightsBrief):
+            raise TypeError(f"design {self.id} has no uprights")
+        return self.infill
+
+    @property
+    def base_rail(self) -> BaseBrief:
+        """The base rail asked for. TypeError where the design has none."""
+        if self.base is None:
+            raise TypeError(f"design {self.id} has no base rail")
+        return self.base

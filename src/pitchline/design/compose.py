@@ -1,49 +1,66 @@
-"""From a stair and a brief to a finished design: rails, ends, bay, uprights, and what there is to say about them."""
+"""From a leg of a stair and a brief to a finished design: rails, ends, infill, and what there is to say about them."""
 
-import math
 from dataclasses import dataclass
 
-from pitchline.design.bay import Trace, field
-from pitchline.design.brief import BaseSeat, Brief, Grooved, Making, Stacked
-from pitchline.design.infill.uprights import (
-    Ends,
-    Rails,
-    Stand,
-    lean_of,
-    make_uprights,
-    run_of,
-    spread_uprights,
-)
+from pitchline.design.bay import Trace
+from pitchline.design.brief import BaseSeat, Brief
+from pitchline.design.infill.lay import Field, lay_infill
 from pitchline.design.limits import Limits
-from pitchline.design.model import Bar, BarRole, Bay, Design
+from pitchline.design.model import Bar, BarRole, Design
 from pitchline.design.posts import BuiltEnd, Place, build_end
-from pitchline.design.rails import BaseLines, base_lines, handrail_line
+from pitchline.design.rails import BaseLines, base_lines, handrail_line, kept
 from pitchline.design.remarks import Composed, remarks
-from pitchline.design.season import opening_allowed
-from pitchline.design.spacing import Layout, Run
-from pitchline.kit.errors import ImpossibleDesignError
+from pitchline.design.seats import base_seat_depth, rail_seat_depth
 from pitchline.kit.geometry.lines import Line
-from pitchline.kit.tolerances import LEAST_CROSSING_DEG, LEAST_PACKER
+from pitchline.kit.tolerances import LEAST_PACKER
 from pitchline.kit.words import Show, Words, plain_mm
 from pitchline.stair.model import Flight
 
 
-def compose(flight: Flight, brief: Brief, limits: Limits, show: Show = plain_mm) -> Design:
-    """Lay out one balustrade; ``show`` writes a length in mm in what there is to say about it.
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """How a leg hangs together with the legs beside it.
+
+    ``start`` and ``finish`` are what stands at its ends where another leg begins (None: the brief says), ``rail``
+    the handrail's top line where the legs settle it together. ``number`` is that of its bars, ``first_post`` and
+    ``first_member`` the numbers its posts and members begin with, ``lead`` the place of the first upright of a
+    module that runs on from the leg before.
+    """
+
+    start: BuiltEnd | None = None
+    finish: BuiltEnd | None = None
+    rail: Line | None = None
+    number: int = 1
+    first_post: int = 1
+    first_member: int = 1
+    lead: float | None = None
+
+
+ALONE = Joined()
+"""A leg with nothing beside it."""
+
+
+def compose(
+    flight: Flight, brief: Brief, limits: Limits, show: Show = plain_mm, joined: Joined = ALONE
+) -> Design:
+    """Lay out the balustrade of one leg; ``show`` writes a length in mm in what there is to say about it.
 
     ImpossibleDesignError (one sentence) when the brief leaves nothing to build: ends that overlap, rails that
     cross, a base rail on a string that is not there.
     """
-    top, rail_line = handrail_line(flight, brief.rail, limits)
-    start = build_end(brief.bottom, Place(flight, brief.side, at_head=False, rail_top=top))
-    finish = build_end(brief.top, Place(flight, brief.side, at_head=True, rail_top=top))
-    handrail = _handrail(brief, top, start, finish)
+    top, rail_line = (
+        handrail_line(flight, brief.rail, limits)
+        if joined.rail is None
+        else (joined.rail, kept(flight, joined.rail, brief.rail, limits))
+    )
+    start, finish = _ends(flight, brief, top, joined)
+    handrail = _handrail(brief, top, start, finish, joined.number)
     faces = (Trace.of(start.rail_face, 0.0), Trace.of(finish.rail_face, 0.0))
-    lines = base_lines(flight, brief.base, top, faces)
-    base = _base(brief, lines, start, finish)
-    bay, layout, lean = _bay(flight, brief, handrail, base, (start, finish), limits)
-    rails = Rails(base.top, handrail.bottom, top.angle)
-    uprights = make_uprights(layout, bay, rails, lean, brief.infill, Stand(brief.making, infill_y(brief)))
+    lines = None if brief.base is None else base_lines(flight, brief.base, top, faces)
+    base = None if lines is None else _base(brief, lines, start, finish, joined.number)
+    laid = lay_infill(
+        Field(flight, brief, handrail, base, start, finish, joined.first_member, joined.lead), limits
+    )
     posts = tuple(end.post for end in (start, finish) if end.post is not None)
     return Design(
         id=brief.id,
@@ -54,10 +71,10 @@ def compose(flight: Flight, brief: Brief, limits: Limits, show: Show = plain_mm)
         rail_line=rail_line,
         handrail=handrail,
         base=base,
-        packer=_packer(brief, lines, start, finish, faces),
+        packer=None if lines is None else _packer(brief, lines, start, finish, faces, joined.number),
         posts=posts,
-        bay=bay,
-        uprights=uprights,
+        bay=laid.bay,
+        uprights=laid.uprights,
         making=brief.making,
         findings=remarks(
             Composed(
@@ -66,60 +83,63 @@ def compose(flight: Flight, brief: Brief, limits: Limits, show: Show = plain_mm)
                 limits,
                 rail_line,
                 posts,
-                bay,
-                layout,
-                uprights,
+                laid.bay,
+                laid.layout,
+                laid.uprights,
                 handrail,
                 base,
-                lean,
+                laid.lean,
                 Words(show),
             )
         ),
+        strands=laid.strands,
+        panels=laid.panels,
     )
 
 
-def rail_seat_depth(making: Making) -> float:
-    """How far the uprights reach into the handrail, square to it, mm."""
-    if isinstance(making, Grooved):
-        return making.rail_groove
-    return making.rail_block if isinstance(making, Stacked) else making.rail_depth
+def _ends(flight: Flight, brief: Brief, top: Line, joined: Joined) -> tuple[BuiltEnd, BuiltEnd]:
+    """What stands at the two ends: built already at a turn, else as the brief says."""
+    number = joined.first_post
+    foot = Place(flight, brief.side, at_head=False, rail_top=top, post_id=f"P{number}")
+    head = Place(flight, brief.side, at_head=True, rail_top=top, post_id=f"P{number + 1}")
+    return joined.start or build_end(brief.bottom, foot), joined.finish or build_end(brief.top, head)
 
 
-def base_seat_depth(making: Making) -> float:
-    """How far the uprights reach into the base rail, square to it, mm."""
-    if isinstance(making, Grooved):
-        return making.base_groove
-    return making.base_block if isinstance(making, Stacked) else making.base_depth
-
-
-def infill_y(brief: Brief) -> float:
-    """Where the middle of the uprights lies across the rails: off centre where a stacked rail holds them so."""
-    making = brief.making
-    return brief.side.towards_stair * making.members_from_middle if isinstance(making, Stacked) else 0.0
-
-
-def _handrail(brief: Brief, top: Line, start: BuiltEnd, finish: BuiltEnd) -> Bar:
+def _handrail(brief: Brief, top: Line, start: BuiltEnd, finish: BuiltEnd, number: int) -> Bar:
     bottom = top.offset(-brief.rail.depth)
     seat = bottom.offset(rail_seat_depth(brief.making))
-    piece = _Piece("H1", BarRole.HANDRAIL, brief.rail.width, brief.rail.material, brief.rail.round_over)
+    piece = _Piece(
+        f"H{number}", BarRole.HANDRAIL, brief.rail.width, brief.rail.material, brief.rail.round_over
+    )
     return _bar(piece, (bottom, top), seat, start, finish)
 
 
-def _base(brief: Brief, lines: BaseLines, start: BuiltEnd, finish: BuiltEnd) -> Bar:
+def _base(brief: Brief, lines: BaseLines, start: BuiltEnd, finish: BuiltEnd, number: int) -> Bar:
     seat = lines.top.offset(-base_seat_depth(brief.making))
-    piece = _Piece("B1", BarRole.BASE, brief.base.width, brief.base.material, brief.base.round_over)
+    piece = _Piece(
+        f"B{number}",
+        BarRole.BASE,
+        brief.base_rail.width,
+        brief.base_rail.material,
+        brief.base_rail.round_over,
+    )
     return _bar(piece, (lines.bottom, lines.top), seat, start, finish)
 
 
 def _packer(
-    brief: Brief, lines: BaseLines, start: BuiltEnd, finish: BuiltEnd, faces: tuple[Trace, Trace]
+    brief: Brief,
+    lines: BaseLines,
+    start: BuiltEnd,
+    finish: BuiltEnd,
+    faces: tuple[Trace, Trace],
+    number: int,
 ) -> Bar | None:
-    if brief.base.seat is not BaseSeat.PACKED or lines.packer_bottom is None:
+    if brief.base_rail.seat is not BaseSeat.PACKED or lines.packer_bottom is None:
         return None
     places = [face.meets(lines.bottom)[0] for face in faces]
     if max(lines.bottom.at(u) - lines.packer_bottom.at(u) for u in places) < LEAST_PACKER:
         return None
-    piece = _Piece("K1", BarRole.PACKER, brief.base.width, brief.base.material, 0.0)
+    piece = _Piece(f"K{number}", BarRole.PACKER, brief.base_rail.width, brief.base_rail.material, 0.0)
     return _bar(piece, (lines.packer_bottom, lines.bottom), None, start, finish)
 
 
@@ -154,48 +174,3 @@ def _bar(
         start_at=start.name,
         finish_at=finish.name,
     )
-
-
-def _bay(
-    flight: Flight, brief: Brief, handrail: Bar, base: Bar, ends: tuple[BuiltEnd, BuiltEnd], limits: Limits
-) -> tuple[Bay, Layout, float]:
-    start, finish = ends
-    y = infill_y(brief)
-    sight = field(start.bay_face, finish.bay_face, base.face, handrail.face, y)
-    full = field(start.bay_face, finish.bay_face, base.seat or base.face, handrail.seat or handrail.face, y)
-    lean = _lean(brief, handrail, base)
-    first, last = run_of(sight, full, lean, Ends(start.closed, finish.closed))
-    run = Run(last - first, brief.infill.width, brief.infill.narrowest, start.closed, finish.closed)
-    opening = opening_allowed(brief, limits.gap_beside(flight, sight.points))
-    layout = spread_uprights(first, brief.infill, run, opening)
-    sigma = flight.sigma(_difference(finish.station, start.station))
-    bay = Bay(
-        sight=sight.points,
-        full=full,
-        start=start.bay_face,
-        finish=finish.bay_face,
-        run=run.length,
-        run_sigma=sigma,
-        spacing_note=layout.note,
-        closed_start=start.closed,
-        closed_finish=finish.closed,
-        start_station=start.station,
-        finish_station=finish.station,
-    )
-    return bay, layout, lean
-
-
-def _lean(brief: Brief, handrail: Bar, base: Bar) -> float:
-    """The lean asked for; ImpossibleDesignError where the uprights would lie along the rails."""
-    lean = lean_of(brief.infill.lean, handrail.top.angle)
-    crossing = min(math.cos(lean + bar.top.angle) for bar in (handrail, base))
-    if crossing < math.sin(math.radians(LEAST_CROSSING_DEG)):
-        raise ImpossibleDesignError(
-            f"uprights that lean {math.degrees(lean):.0f} degrees from plumb lie along the rails: lean them less"
-        )
-    return lean
-
-
-def _difference(plus: str, minus: str) -> dict[str, float]:
-    """Weights of ``plus`` minus ``minus``; nothing where both ends hang on one point."""
-    return {} if plus == minus else {plus: 1.0, minus: -1.0}

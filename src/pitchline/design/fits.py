@@ -39,7 +39,7 @@ def fits_of(brief: Brief, season: Season) -> Iterator[Fit]:
     the rail. A groove grows with the rail around it, by its smaller, radial coefficient, for the growth rings of
     neither piece are known.
     """
-    infill, making = brief.infill, brief.making
+    infill, making = brief.uprights, brief.making
     timber = load_timber(infill.material)
     width = _swelling(season, infill.width, across_face(timber, in_plane=infill.shape is Shape.RECTANGULAR))
     thickness = _swelling(season, infill.thickness, across_face(timber, in_plane=False))
@@ -48,7 +48,10 @@ def fits_of(brief: Brief, season: Season) -> Iterator[Fit]:
         case Grooved():
             groove = infill.thickness + making.clearance
             yield _fit("between the fillets", "end_play", making.end_play, width, still)
-            for name, material in (("handrail", brief.rail.material), ("base rail", brief.base.material)):
+            for name, material in (
+                ("handrail", brief.rail.material),
+                ("base rail", brief.base_rail.material),
+            ):
                 around = _swelling(season, groove, load_timber(material).movement_radial)
                 yield _fit(f"in the groove of the {name}", "clearance", making.clearance, thickness, around)
         case Stacked():

@@ -1,4 +1,4 @@
-"""The finished design of one edge: bars, posts, uprights, in the edge's own co-ordinates (u, y, z), mm.
+"""The finished design of one leg of an edge: bars, posts, uprights, in the edge's own co-ordinates (u, y, z), mm.
 
 Everything that checks, strength and parts need is here; how it was found is not.
 """
@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pitchline.design.brief import Brief, Making, Shape
+from pitchline.design.brief import Brief, Making, PanelKind, Shape, StrandKind
 from pitchline.kit.finding import Finding
 from pitchline.kit.geometry.frames import Plane, Vec3, along, cross, scale
 from pitchline.kit.geometry.lines import Line, Point2
@@ -64,6 +64,7 @@ class PostRole(StrEnum):
     NEW = "new newel"
     EXISTING = "existing newel"
     HALF = "half newel"
+    TURN = "turn newel"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ class Post:
 
     ``along_axis`` is the horizontal-ish unit vector of the section's first side, square to ``axis``: with a
     plumb post without twist it points up the stair. ``length`` runs along the axis. ``station`` is the surveyed
-    point whose place it hangs on.
+    point whose place it hangs on. ``shared``: it stands at a turn and is made with the leg before.
     """
 
     id: str
@@ -87,11 +88,19 @@ class Post:
     material: str
     stands: str
     laps_string: bool = False
+    shared: bool = False
 
     def face(self, towards_head: bool) -> Plane:
-        """The face that looks up (or down) the stair; its normal points away from the post."""
-        normal = self.along_axis if towards_head else scale(self.along_axis, -1.0)
-        return Plane(along(self.foot, normal, self.along / 2), normal)
+        """Of its four faces the one that looks most up (or down) the leg; its normal points away from the post."""
+        sense = 1.0 if towards_head else -1.0
+        sides = (
+            (self.along_axis, self.along / 2),
+            (scale(self.along_axis, -1.0), self.along / 2),
+            (self.across_axis, self.across / 2),
+            (scale(self.across_axis, -1.0), self.across / 2),
+        )
+        normal, half = max(sides, key=lambda side: sense * side[0][0])
+        return Plane(along(self.foot, normal, half), normal)
 
     @property
     def across_axis(self) -> Vec3:
@@ -134,6 +143,56 @@ class Upright:
 
 
 @dataclass(frozen=True, slots=True)
+class Strand:
+    """One bar, rod or cable that runs along a bay from end to end.
+
+    ``line`` is its centre line in the elevation, ``depth`` what is seen square to it, ``thickness`` its size
+    across (both the diameter where ``is_round``). ``start`` and ``finish`` are the planes where it ends, their
+    normals outward; ``outline`` is the whole piece with its housed ends, ``sight`` the part seen in the bay. Gaps
+    are clear and square to the strand, to the neighbour below and above or to the rail. ``pull`` is the tension
+    of a cable in N, ``apart`` the greatest distance along it between what holds it, None for the whole bay.
+    """
+
+    mark: str
+    kind: StrandKind
+    line: Line
+    depth: float
+    thickness: float
+    y: float
+    start: Plane
+    finish: Plane
+    outline: Outline
+    sight: tuple[Point2, ...]
+    gap_below: float
+    gap_above: float
+    arris: float
+    material: str
+    is_round: bool = False
+    pull: float | None = None
+    apart: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """One sheet that fills a bay or a share of it: ``outline`` is the whole piece with its housed edges.
+
+    ``sight`` is what is seen between the rails, ``holes`` are the openings cut through it (u, z). ``edge_gap`` is
+    the clearance left along its sides, ``hem`` names what holds it (groove, clamps).
+    """
+
+    mark: str
+    kind: PanelKind
+    outline: Outline
+    sight: tuple[Point2, ...]
+    holes: tuple[tuple[Point2, ...], ...]
+    thickness: float
+    y: float
+    edge_gap: float
+    material: str
+    hem: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Bay:
     """The field between two end faces and two rails.
 
@@ -170,7 +229,10 @@ class RailLine:
 
 @dataclass(frozen=True, eq=False)
 class Design:
-    """One finished balustrade."""
+    """The finished balustrade of one leg.
+
+    ``base`` is None where the infill stands on the treads or runs between posts alone.
+    """
 
     id: str
     title: str
@@ -179,15 +241,29 @@ class Design:
     brief: Brief
     rail_line: RailLine
     handrail: Bar
-    base: Bar
+    base: Bar | None
     packer: Bar | None
     posts: tuple[Post, ...]
     bay: Bay
     uprights: tuple[Upright, ...]
     making: Making
     findings: tuple[Finding, ...]
+    strands: tuple[Strand, ...] = ()
+    panels: tuple[Panel, ...] = ()
 
     @property
     def bars(self) -> tuple[Bar, ...]:
-        """Handrail, base rail and, where there is one, the packer."""
-        return (self.handrail, self.base) + ((self.packer,) if self.packer else ())
+        """Handrail and, where there are any, base rail and packer."""
+        return tuple(bar for bar in (self.handrail, self.base, self.packer) if bar is not None)
+
+    @property
+    def base_rail(self) -> Bar:
+        """The base rail. TypeError where there is none."""
+        if self.base is None:
+            raise TypeError(f"design {self.id} has no base rail")
+        return self.base
+
+    @property
+    def leg(self) -> str:
+        """The leg of the edge that it guards."""
+        return self.flight.id

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from pitchline.design.brief import AtWall, End, ExistingNewel, Foot, FreeEnd, HalfNewel, NewNewel
+from pitchline.design.brief import AtTurn, AtWall, End, ExistingNewel, Foot, FreeEnd, HalfNewel, NewNewel
 from pitchline.design.model import Post, PostRole
 from pitchline.kit.geometry.frames import Plane, Vec3, along, dot, scale, unit
 from pitchline.kit.geometry.lines import Line
@@ -18,7 +18,8 @@ class BuiltEnd:
     """One end as built: its post if there is one, the plane the rails stop at, the plane the infill stops at.
 
     Both planes have their normals pointing INTO the bay. ``closed`` is False at a free end.
-    ``station`` names the surveyed point that places it, ``name`` says in words what stands there.
+    ``station`` names the surveyed point that places it, ``name`` says in words what stands there. ``is_joint``: the
+    rails of the next leg begin there, so half of a gap belongs to each leg.
     """
 
     post: Post | None
@@ -27,6 +28,7 @@ class BuiltEnd:
     closed: bool
     station: str
     name: str
+    is_joint: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +39,7 @@ class Place:
     side: Side
     at_head: bool
     rail_top: Line
+    post_id: str
 
     @property
     def inwards(self) -> float:
@@ -57,6 +60,8 @@ def build_end(end: End, place: Place) -> BuiltEnd:
         wall = _wall(end.wall, place)
         face = _wall_face(wall, place)
         return BuiltEnd(None, face, face, True, wall.station, f"wall {wall.id}")
+    if isinstance(end, AtTurn):
+        raise TypeError(f"turn {end.number} is built with both its legs")
     return _free(end, place)
 
 
@@ -97,7 +102,7 @@ def _new_newel(end: NewNewel, place: Place) -> Post:
     foot, stands = _stands_at(end.foot, u, end.lap, end.at.point, place)
     top = place.rail_top.at(u) + end.above_rail
     return Post(
-        id=_post_id(place),
+        id=place.post_id,
         role=PostRole.NEW,
         foot=(u, 0.0, foot),
         axis=(0.0, 0.0, 1.0),
@@ -126,7 +131,7 @@ def _existing(standing: StandingPost, place: Place) -> Post:
     top = standing.top_z if standing.top_z is not None else place.rail_top.at(middle[0]) + UNKNOWN_TOP
     foot = along(middle, axis, (floor - middle[2]) / axis[2])
     return Post(
-        id=_post_id(place),
+        id=place.post_id,
         role=PostRole.EXISTING,
         foot=foot,
         axis=axis,
@@ -150,7 +155,7 @@ def _half_newel(end: HalfNewel, wall: Wall, place: Place) -> Post:
     foot = along(middle, axis, (foot_z - middle[2]) / axis[2])
     top = place.rail_top.at(middle[0]) + end.above_rail
     return Post(
-        id=_post_id(place),
+        id=place.post_id,
         role=PostRole.HALF,
         foot=foot,
         axis=axis,
@@ -178,7 +183,3 @@ def _free(end: FreeEnd, place: Place) -> BuiltEnd:
     return BuiltEnd(
         None, Plane((u, 0.0, 0.0), normal), Plane((inside, 0.0, 0.0), normal), False, end.at.point, "free end"
     )
-
-
-def _post_id(place: Place) -> str:
-    return "P2" if place.at_head else "P1"

@@ -20,6 +20,7 @@ from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.lines import Line, Point2
 from pitchline.kit.tolerances import SAME_POINT
 from pitchline.stair.model import Flight
+from pitchline.stair.pitch import support_line
 
 OPEN_WINDOW = 100.0
 """Where a place sets no upper limit the rail is sought up to this far (mm) above the lower limit: the width
@@ -59,10 +60,15 @@ def handrail_line(flight: Flight, wish: RailBrief, limits: Limits) -> tuple[Line
             line = line.raised(max(0.0, limits.low - min(line.at(u) - z for u, z in flight.nosings)))
     else:
         line, _ = line_of_most_margin(points, wish.height, wish.height)
+    return line, kept(flight, line, wish, limits)
+
+
+def kept(flight: Flight, line: Line, wish: RailBrief, limits: Limits) -> RailLine:
+    """How well a handrail's top line keeps the window."""
     heights = tuple(line.at(u) - z for u, z in flight.nosings)
     margins = [_margin(height, limits) for height in heights]
     tightest = int(np.argmin(margins))
-    return line, RailLine(
+    return RailLine(
         low=limits.low,
         high=limits.high,
         margin=margins[tightest],
@@ -120,6 +126,11 @@ def base_lines(flight: Flight, brief: BaseBrief, handrail: Line, faces: tuple[Tr
         proudest = max(z - handrail.at(u) for u, z in flight.nosings)
         bottom = handrail.raised(proudest + brief.clearance)
         return BaseLines(bottom.offset(brief.depth), bottom, None)
+    if brief.seat is BaseSeat.FLOOR:
+        if not flight.is_level:
+            raise ImpossibleDesignError("a base rail on the floor needs a level edge under it")
+        bottom = floor_line(flight)
+        return BaseLines(bottom.offset(brief.depth), bottom, None)
     if flight.string is None:
         raise ImpossibleDesignError("a base rail seated on the string needs a closed string in the survey")
     string = flight.string.top
@@ -128,3 +139,8 @@ def base_lines(flight: Flight, brief: BaseBrief, handrail: Line, faces: tuple[Tr
     lift = max(string.at(u) - handrail.at(u) for u in (face.meets(string)[0] for face in faces))
     bottom = handrail.raised(lift + brief.least_packing)
     return BaseLines(bottom.offset(brief.depth), bottom, string)
+
+
+def floor_line(flight: Flight) -> Line:
+    """The straight line laid on the proudest points of a level edge: what a base rail on the floor rests on."""
+    return support_line(flight.nosings)

@@ -30,10 +30,10 @@ class Composed:
     rail_line: RailLine
     posts: tuple[Post, ...]
     bay: Bay
-    layout: Layout
+    layout: Layout | None
     uprights: tuple[Upright, ...]
     handrail: Bar
-    base: Bar
+    base: Bar | None
     lean: float
     words: Words = PLAIN
 
@@ -50,13 +50,18 @@ def remarks(laid: Composed) -> tuple[Finding, ...]:
         *_newels(laid),
         *_proud(laid),
         *_base(laid),
-        *_spacing(laid),
-        *_odd_ends(laid),
-        *_sections(laid),
-        *_stack(laid),
-        *_pieces(laid),
-        *season_remarks(Spaced(laid.brief, laid.bay, laid.layout, laid.gap, laid.limits.compare, laid.words)),
+        *(() if laid.layout is None else _upright_remarks(laid, laid.layout)),
     )
+
+
+def _upright_remarks(laid: Composed, layout: Layout) -> Iterator[Finding]:
+    """What there is to say of uprights: spacing, sections, pieces, season."""
+    yield from _spacing(laid, layout)
+    yield from _odd_ends(laid, layout)
+    yield from _sections(laid)
+    yield from _stack(laid)
+    yield from _pieces(laid)
+    yield from season_remarks(Spaced(laid.brief, laid.bay, layout, laid.gap, laid.limits.compare, laid.words))
 
 
 def _rail(laid: Composed) -> Iterator[Finding]:
@@ -122,7 +127,7 @@ def ways_out(laid: Composed) -> tuple[str, ...]:
             )
     if laid.brief.rail.height is not None and (down is None or up <= down):
         ways.append("leave the rail's height out of the job file, so that the middle of the window is taken")
-    if laid.brief.base.seat is BaseSeat.STRING:
+    if laid.brief.base is not None and laid.brief.base.seat is BaseSeat.STRING:
         ways.append('then pack the base rail (seat = "packed"), so that the infill keeps one length')
     return tuple(ways)
 
@@ -154,6 +159,8 @@ def _proud(laid: Composed) -> Iterator[Finding]:
     """Rails wider than the newel they run into."""
     for post in laid.posts:
         for bar in (laid.handrail, laid.base):
+            if bar is None:
+                continue
             off = bar.width - post.across
             if off > 0:
                 yield Finding(
@@ -169,8 +176,10 @@ def _proud(laid: Composed) -> Iterator[Finding]:
 
 def _base(laid: Composed) -> Iterator[Finding]:
     """A base rail or packer wider than the string that lies on it below a nosing runs into the treads."""
-    string, width = laid.flight.string, laid.base.width
-    if laid.brief.base.seat is BaseSeat.CLEAR or string is None or width <= string.thickness:
+    string = laid.flight.string
+    if laid.base is None or string is None or laid.base.width <= string.thickness:
+        return
+    if laid.brief.base_rail.seat is BaseSeat.CLEAR:
         return
     ends = (laid.base.start.point[0], laid.base.finish.point[0])
     over = [
@@ -181,7 +190,7 @@ def _base(laid: Composed) -> Iterator[Finding]:
     below, nosing = max(over, default=(0.0, 0))
     if below > 0:
         yield Finding(
-            code="design.base.nosing",
+            code="design.base_rail.nosing",
             verdict=Verdict.ADVICE,
             where=f"{laid.brief.id}: base rail at nosing {nosing}",
             text=f"The string lies {laid.words.mm(below)} below nosing {nosing}, and what is laid on it is wider "
@@ -192,8 +201,8 @@ def _base(laid: Composed) -> Iterator[Finding]:
         )
 
 
-def _spacing(laid: Composed) -> Iterator[Finding]:
-    layout, where = laid.layout, f"{laid.brief.id}: infill"
+def _spacing(laid: Composed, layout: Layout) -> Iterator[Finding]:
+    where = f"{laid.brief.id}: infill"
     if not layout.fits:
         yield Finding(
             code="design.spacing.room",
@@ -204,7 +213,7 @@ def _spacing(laid: Composed) -> Iterator[Finding]:
             measured=layout.gap,
             limit=0.0,
         )
-    neck = laid.brief.infill.width - laid.brief.infill.narrowest
+    neck = laid.brief.uprights.width - laid.brief.uprights.narrowest
     allowed = opening_allowed(laid.brief, laid.gap)
     if neck >= allowed:
         yield Finding(
@@ -219,10 +228,10 @@ def _spacing(laid: Composed) -> Iterator[Finding]:
         )
 
 
-def _odd_ends(laid: Composed) -> Iterator[Finding]:
+def _odd_ends(laid: Composed, layout: Layout) -> Iterator[Finding]:
     """The ends of a fixed module take what is left: too little looks wrong, too much lets a ball through."""
-    layout, where = laid.layout, f"{laid.brief.id}: infill"
-    infill, words = laid.brief.infill, laid.words
+    where = f"{laid.brief.id}: infill"
+    infill, words = laid.brief.uprights, laid.words
     if infill.spacing.spread is not Spread.MODULE or infill.spacing.module is None:
         return
     ends = [gap for gap in (layout.start_gap, layout.finish_gap) if gap > 0]
@@ -251,21 +260,23 @@ def _odd_ends(laid: Composed) -> Iterator[Finding]:
 
 def _sections(laid: Composed) -> Iterator[Finding]:
     making, brief = laid.brief.making, laid.brief
+    if laid.base is None:
+        return
     depths = (
         ("handrail", brief.rail.depth, brief.rail.width),
-        ("base rail", brief.base.depth, brief.base.width),
+        ("base rail", brief.base_rail.depth, brief.base_rail.width),
     )
     if isinstance(making, Stacked):
         seats, width = (making.rail_block, making.base_block), None
     elif isinstance(making, Grooved):
-        seats, width = (making.rail_groove, making.base_groove), brief.infill.thickness + making.clearance
+        seats, width = (making.rail_groove, making.base_groove), brief.uprights.thickness + making.clearance
     else:
         turns = (laid.lean + laid.handrail.top.angle, laid.lean + laid.base.top.angle)
         deep = (making.rail_depth, making.base_depth)
-        width = brief.infill.width + making.clearance
+        width = brief.uprights.width + making.clearance
         seats = (
-            bore_reach(deep[0], brief.infill.width, width, turns[0]),
-            bore_reach(deep[1], brief.infill.width, width, turns[1]),
+            bore_reach(deep[0], brief.uprights.width, width, turns[0]),
+            bore_reach(deep[1], brief.uprights.width, width, turns[1]),
         )
     for (name, depth, across), seat in zip(depths, seats, strict=True):
         left = depth - seat
@@ -292,7 +303,7 @@ def bore_reach(depth: float, width: float, diameter: float, turn: float) -> floa
 
 def _stack(laid: Composed) -> Iterator[Finding]:
     """Uprights of another thickness than the layers they stand in."""
-    making, thickness = laid.brief.making, laid.brief.infill.thickness
+    making, thickness = laid.brief.making, laid.brief.uprights.thickness
     if not isinstance(making, Stacked) or abs(thickness - making.room) <= STACK_FIT:
         return
     words = laid.words

@@ -76,21 +76,21 @@ def _growth(brief: Brief) -> float:
 
 def shrinkage(brief: Brief, made: float, dry: Climate) -> Movement:
     """How much narrower an upright becomes at its narrowest as it dries from ``made`` % to what the air gives."""
-    fact = _coefficient(brief, load_timber(brief.infill.material))
-    moved = movement_between(brief.infill.narrowest, fact, made, dry.moisture)
+    fact = _coefficient(brief, load_timber(brief.uprights.material))
+    moved = movement_between(brief.uprights.narrowest, fact, made, dry.moisture)
     return Movement(-moved.change, moved.sigma)
 
 
 def _coefficient(brief: Brief, timber: Timber) -> Fact | None:
-    return across_face(timber, in_plane=brief.infill.shape is Shape.RECTANGULAR)
+    return across_face(timber, in_plane=brief.uprights.shape is Shape.RECTANGULAR)
 
 
 def dry_opening(spaced: Spaced, shrunk: Movement) -> DryOpening | None:
     """The opening that is widest once every upright is narrower by ``shrunk``; None where nothing is open."""
-    infill, layout, bay = spaced.brief.infill, spaced.layout, spaced.bay
+    infill, layout, bay = spaced.brief.uprights, spaced.layout, spaced.bay
     neck, growth, count = infill.width - infill.narrowest, max(0.0, shrunk.change), len(spaced.layout.centres)
     closed = int(bay.closed_start) + int(bay.closed_finish)
-    of_gaps, of_ends = _shares(spaced.brief.infill.spacing.spread, count, closed)
+    of_gaps, of_ends = _shares(spaced.brief.uprights.spacing.spread, count, closed)
     found = [(layout.gap, 1.0, of_gaps)] if count > 1 else []
     ends = ((bay.closed_start, layout.start_gap), (bay.closed_finish, layout.finish_gap))
     found += [(gap, 0.5, of_ends) for closed_there, gap in ends if closed_there]
@@ -118,7 +118,7 @@ def season_remarks(spaced: Spaced) -> Iterator[Finding]:
     """What the season does to the gaps and to the fits; with nothing said of it, what it would do."""
     if not spaced.layout.fits:
         return
-    timber, season = load_timber(spaced.brief.infill.material), spaced.brief.season
+    timber, season = load_timber(spaced.brief.uprights.material), spaced.brief.season
     fact = _coefficient(spaced.brief, timber)
     if season is None:
         yield from _untold(spaced, timber)
@@ -142,7 +142,7 @@ def _untold(spaced: Spaced, timber: Timber) -> Iterator[Finding]:
         verdict=Verdict.ADVICE,
         where=f"{brief.id}: infill",
         text=f"Nothing is said of the season. Made at {MADE_UNTOLD:g} % moisture, uprights of {timber.name} "
-        f"{words.mm(brief.infill.narrowest)} wide shrink by {_fine(least.change, words)} or "
+        f"{words.mm(brief.uprights.narrowest)} wide shrink by {_fine(least.change, words)} or "
         f"{_fine(most.change, words)} in a house heated down to {damper.humidity:g} or {dry.humidity:g} % humidity "
         f"({damper.moisture:.1f} or {dry.moisture:.1f} % moisture), and the widest opening grows from "
         f"{_gap(opening.made, words)} to as much as {_gap(opening.dry, words)}, "
@@ -185,7 +185,7 @@ def _gaps(spaced: Spaced, timber: Timber, fact: Fact, season: Season) -> Iterato
         code="design.season",
         verdict=verdict,
         where=f"{brief.id}: infill",
-        text=f"Made at {season.made:.1f} % moisture, uprights of {timber.name} {words.mm(brief.infill.narrowest)} "
+        text=f"Made at {season.made:.1f} % moisture, uprights of {timber.name} {words.mm(brief.uprights.narrowest)} "
         f"wide {how} {season.dry.moisture:.1f} % ({_air(season.dry, words)}). The limit of "
         f"{_gap(spaced.limit, words)} less {_fine(brief.build_tolerance, words)} for the build and "
         f"{_fine(growth, words)} for the season leaves {_gap(opening_allowed(brief, spaced.limit), words)}. The "
@@ -207,7 +207,7 @@ _KEEPS = {
 
 
 def _remedy(spaced: Spaced) -> str:
-    wish = spaced.brief.infill.spacing
+    wish = spaced.brief.uprights.spacing
     if wish.spread is Spread.MODULE:
         return "choose a smaller module, or dry the wood further before it is cut"
     if wish.count is not None:

@@ -1,8 +1,8 @@
 """Spreading uprights over a run: pure one-dimensional arithmetic, all lengths in mm, square to the uprights.
 
 With n uprights of width w, gaps g between them and ``end`` gaps' worth at each closed end, the run is
-L = n w + (n - 1 + ends) g. Equal gaps count 1 a closed end, half gaps at the ends count 1/2, and a free end,
-where the last upright stands flush, counts 0. The limit is tested at the narrowest place of the upright (the
+L = n w + (n - 1 + ends) g. Equal gaps count 1 a closed end, half gaps at the ends (and an end where another leg
+goes on) count 1/2, and a free end, where the last upright stands flush, counts 0. The limit is tested at the narrowest place of the upright (the
 neck of a turned one), where the opening is wider than the gap by the difference in width.
 """
 
@@ -17,13 +17,27 @@ _WHOLE = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """What is to be filled: clear length, the uprights' full and narrowest width, and which ends are closed."""
+    """What is to be filled: clear length, the uprights' full and narrowest width, and which ends are closed.
+
+    At a joined end another leg goes on; ``lead`` is the place of the first upright where a module runs on from
+    the leg before.
+    """
 
     length: float
     width: float
     narrowest: float
     closed_start: bool = True
     closed_finish: bool = True
+    joined_start: bool = False
+    joined_finish: bool = False
+    lead: float | None = None
+
+    def shares(self, spread: Spread) -> tuple[float, float]:
+        """What of a gap belongs to each end: none where it is free, half where it is shared with the next leg."""
+        half = spread is Spread.HALF_ENDS
+        ends = ((self.closed_start, self.joined_start), (self.closed_finish, self.joined_finish))
+        start, finish = ((0.5 if half or joined else 1.0) if closed else 0.0 for closed, joined in ends)
+        return start, finish
 
     @property
     def closed_ends(self) -> int:
@@ -52,15 +66,15 @@ def widest_gap(run: Run, limit: float, wish: SpacingBrief) -> float:
     return allowed - (run.width - run.narrowest)
 
 
-def least_count(run: Run, gap: float, end_share: float) -> int:
-    """The smallest number of uprights whose gaps do not pass ``gap``.
+def least_count(run: Run, gap: float, shares: float) -> int:
+    """The smallest number of uprights whose gaps do not pass ``gap``; ``shares`` gaps belong to the two ends.
 
     One upright alone has no gap but those at the ends, so there the share of an end does not count.
     """
-    if run.closed_ends and (run.length - run.width) / run.closed_ends <= gap * (1.0 + _WHOLE):
+    joined = run.joined_start or run.joined_finish
+    if run.closed_ends and not joined and (run.length - run.width) / run.closed_ends <= gap * (1.0 + _WHOLE):
         return 1
-    ends = end_share * run.closed_ends
-    exact = (run.length - (ends - 1.0) * gap) / (run.width + gap)
+    exact = (run.length - (shares - 1.0) * gap) / (run.width + gap)
     return max(1, math.ceil(exact - _WHOLE))
 
 
@@ -78,23 +92,24 @@ def lay_out(run: Run, limit: float, wish: SpacingBrief) -> Layout:
 
 
 def _by_gaps(run: Run, limit: float, wish: SpacingBrief) -> Layout:
-    end_share = 0.5 if wish.spread is Spread.HALF_ENDS else 1.0
+    at_start, at_finish = run.shares(wish.spread)
     gap = max(widest_gap(run, limit, wish), run.width * 1e-3)
-    count = wish.count or least_count(run, gap, end_share)
-    gaps = count - 1 + end_share * run.closed_ends
+    count = wish.count or least_count(run, gap, at_start + at_finish)
+    gaps = count - 1 + at_start + at_finish
     clear = run.length - count * run.width
     if gaps == 0:
         centre = run.length / 2
         return Layout((centre,), 0.0, clear / 2, clear / 2, "one upright between free ends", clear >= 0)
     each = clear / gaps
-    start = end_share * each if run.closed_start else 0.0
-    finish = end_share * each if run.closed_finish else 0.0
+    start, finish = at_start * each, at_finish * each
     centres = tuple(start + run.width / 2 + k * (run.width + each) for k in range(count))
     how = "as asked" if wish.count else "the fewest that keep the limit"
     return Layout(centres, each, start, finish, f"{count} uprights, {how}; {wish.spread.value}", clear >= 0)
 
 
 def _by_module(run: Run, wish: SpacingBrief, module: float) -> Layout:
+    if run.lead is not None:
+        return _run_on(run, module, run.lead)
     count = wish.count or _module_count(run, wish.centred, module)
     reach = (count - 1) * module + run.width
     left = run.length - reach
@@ -110,6 +125,16 @@ def _by_module(run: Run, wish: SpacingBrief, module: float) -> Layout:
     if run.closed_ends == 1:
         note = f"{count} uprights at a fixed module from the free end; the closed end takes the rest"
     return Layout(centres, module - run.width, start, finish, note, left >= 0)
+
+
+def _run_on(run: Run, module: float, lead: float) -> Layout:
+    """A module that goes on from the leg before, its first upright ``lead`` from the start of the run."""
+    half = run.width / 2
+    count = max(1, math.floor((run.length - half - lead) / module + _WHOLE) + 1)
+    centres = tuple(lead + k * module for k in range(count))
+    note = f"{count} uprights at the module of the leg before; the far end takes the rest"
+    start, finish = lead - half, run.length - centres[-1] - half
+    return Layout(centres, module - run.width, start, finish, note, start >= 0 and finish >= 0)
 
 
 def _module_count(run: Run, centred: Centred, module: float) -> int:

@@ -91,7 +91,7 @@ def _near_misses(design: Design, upright: Upright) -> Iterator[Plane]:
         if closed
     ]
     if not isinstance(design.making, Bored):
-        planes += [("rail", _seat_plane(design.handrail, 1.0)), ("base", _seat_plane(design.base, -1.0))]
+        planes += [("rail", _seat_plane(design.handrail, 1.0)), ("base", _seat_plane(design.base_rail, -1.0))]
     for label, plane in planes:
         points = [(u, upright.y, z) for u, z in upright.outline.points]
         if label not in upright.outline.labels and max(map(plane.distance, points)) > -upright.thickness / 2:
@@ -160,7 +160,7 @@ def bands(design: Design) -> tuple[Band, ...]:
     making = design.making
     if isinstance(making, Bored):
         return ()
-    return tuple(_band(design, making, bar) for bar in (design.handrail, design.base))
+    return tuple(_band(design, making, bar) for bar in (design.handrail, design.base_rail))
 
 
 def _band(design: Design, making: Grooved | Stacked, bar: Bar) -> Band:
@@ -174,7 +174,7 @@ def _band(design: Design, making: Grooved | Stacked, bar: Bar) -> Band:
             Role.RAIL_FILLET if handrail else Role.BASE_FILLET,
             "F" if handrail else "G",
             making.fillet_material,
-            design.brief.infill.thickness,
+            design.brief.uprights.thickness,
             (("", 0.0),),
             making.end_play,
         )  # fmt: skip

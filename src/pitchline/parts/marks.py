@@ -91,7 +91,9 @@ def rounded(value: float, step: float) -> float:
 def running_marks(design: Design) -> MarkTable:
     """Places of all uprights on the base rail and the handrail."""
     seen = {band.bar.id: band for band in bands(design)}
-    base, handrail = (_bar_marks(design, bar, seen.get(bar.id)) for bar in (design.base, design.handrail))
+    base, handrail = (
+        _bar_marks(design, bar, seen.get(bar.id)) for bar in (design.base_rail, design.handrail)
+    )
     return MarkTable(base, handrail, closing_note(design))
 
 
@@ -117,7 +119,7 @@ def _bar_marks(design: Design, bar: Bar, band: Band | None) -> BarMarks:
         )
         after, before = beyond, upright
     last_fillet = 0.0 if band is None else _fillet(band, before, None)
-    width = design.brief.infill.width
+    width = design.brief.uprights.width
     return BarMarks(
         bar=bar.id,
         role=bar.role,
@@ -215,4 +217,4 @@ def _taker(design: Design) -> str:
     piece = (
         "gap" if isinstance(making, Bored) else "fillet" if isinstance(making, Grooved) else "spacer block"
     )
-    return f"odd {piece}" if design.brief.infill.spacing.spread is Spread.MODULE else piece
+    return f"odd {piece}" if design.brief.uprights.spacing.spread is Spread.MODULE else piece

@@ -30,6 +30,14 @@ class Role(StrEnum):
     BASE_CHEEK = "base cheek"
     RAIL_BLOCK = "rail block"
     BASE_BLOCK = "base block"
+    EASING = "easing"
+    STRAND = "raking bar"
+    ROD = "rod"
+    CABLE = "cable"
+    PANEL = "panel"
+    SLAT = "slat"
+    WALL_RAIL = "wall rail"
+    RETURN = "wall return"
 
 
 class Face(StrEnum):
@@ -98,7 +106,34 @@ class Taper:
     plane: Plane
 
 
-Feature = Groove | Hole | Notch | RoundOver | Turning | RoundBar | Taper
+@dataclass(frozen=True, slots=True)
+class Sawn:
+    """The piece is sawn to an outline of its wide face (X, Y), right through its thickness.
+
+    ``outline`` is closed and anticlockwise, ``holes`` are openings inside it; (x, y) in the piece's own axes. True
+    arcs among its edges are told in ``arcs`` as (first point of the chain, last point, centre x, centre y, radius).
+    """
+
+    outline: tuple[tuple[float, float], ...]
+    holes: tuple[tuple[tuple[float, float], ...], ...] = ()
+    arcs: tuple[tuple[int, int, float, float, float], ...] = ()
+
+
+Feature = Groove | Hole | Notch | RoundOver | Turning | RoundBar | Taper | Sawn
+
+
+@dataclass(frozen=True, slots=True)
+class Fixing:
+    """Hardware that a joint needs and a workshop buys: dowels, screws, bolts, brackets, clamps, cable ends.
+
+    ``what`` in the trade's words, ``size`` as it is asked for (mm in it), ``where`` it goes, ``quantity`` in all.
+    """
+
+    what: str
+    size: str
+    quantity: int
+    where: str
+    note: str = ""
 
 
 @dataclass(frozen=True)

@@ -94,7 +94,7 @@ def _housing(design: Design, bar: Bar, frame: Frame) -> Iterator[Feature]:
     making = design.making
     if isinstance(making, Grooved):
         face = face_towards(frame, _inwards(bar))
-        width = design.brief.infill.thickness + making.clearance
+        width = design.brief.uprights.thickness + making.clearance
         yield Groove(face, 0.0, width, seat_depth(bar))
     elif isinstance(making, Bored):
         for upright in design.uprights:

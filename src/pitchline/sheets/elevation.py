@@ -302,9 +302,9 @@ def _running(design: Design, look: Looker, show: Show, scale: float) -> Iterator
     standing = [upright for upright in design.uprights if upright.outline.edge("base") is not None]
     if not standing:
         return
-    base = design.base.top
-    datum = end_point(design.base.start, base)
-    finish = end_point(design.base.finish, base)
+    base = design.base_rail.top
+    datum = end_point(design.base_rail.start, base)
+    finish = end_point(design.base_rail.finish, base)
     us = [*(upright.u for upright in standing), finish[0]]
     names = [*(f"{upright.mark} " for upright in standing), ""]
     yield RunningMarks(

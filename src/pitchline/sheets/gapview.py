@@ -31,7 +31,7 @@ def gap_drawing(design: Design, pair: tuple[Upright, Upright], show: Show, scale
         *_level(design, pair, look, show, scale),
         *_raking(design, pair, look, show, scale),
     )
-    title = f"Gaps, {first.mark} and {second.mark} on {design.base.id}"
+    title = f"Gaps, {first.mark} and {second.mark} on {design.base_rail.id}"
     return Drawing(f"{design.id}-gaps", title, scale, marks, "seen from the open side")
 
 
@@ -57,11 +57,11 @@ def _up(upright: Upright) -> Point2:
 
 def _top(design: Design, pair: tuple[Upright, Upright]) -> float:
     """The level at which both uprights are broken off."""
-    return on_rail(pair[1], pair[1].width / 2, design.base.top)[1] + ABOVE
+    return on_rail(pair[1], pair[1].width / 2, design.base_rail.top)[1] + ABOVE
 
 
 def _wood(design: Design, pair: tuple[Upright, Upright], look: Looker, scale: float) -> Iterator[Mark]:
-    top, bar = _top(design, pair), design.base
+    top, bar = _top(design, pair), design.base_rail
     for upright in pair:
         half = upright.width / 2
         low = [on_rail(upright, across, bar.top) for across in (-half, half)]
@@ -100,7 +100,7 @@ def _square(
     """Between leaning uprights: the gap square to them, its words beside them towards the foot."""
     first, second = pair
     square = gap_square(first, second)
-    level = on_rail(second, -second.width / 2, design.base.top)[1] + ABOVE * 0.3
+    level = on_rail(second, -second.width / 2, design.base_rail.top)[1] + ABOVE * 0.3
     a = at_level(first, first.width / 2, level)
     b = (a[0] + square * math.cos(first.lean), a[1] - square * math.sin(first.lean))
     yield look.along(a, b, 0.0, "")
@@ -122,7 +122,7 @@ def _raking(
 ) -> Iterator[Mark]:
     """Below: the same along the rake, measured on the rail's upper face."""
     first, second = pair
-    rail, depth = design.base.top, design.base.depth
+    rail, depth = design.base_rail.top, design.base_rail.depth
     gap = [on_rail(first, first.width / 2, rail), on_rail(second, -second.width / 2, rail)]
     centres = [on_rail(first, 0.0, rail), on_rail(second, 0.0, rail)]
     for (a, b), out, name in ((gap, 7.0, "gap"), (centres, 14.0, "centres")):

@@ -64,7 +64,7 @@ def rail_section(design: Design, show: Show, scale: float) -> Drawing:
 
 def base_section(design: Design, show: Show, scale: float) -> Drawing:
     """The base rail with an upright, its packer and the string below it."""
-    bar = design.base
+    bar = design.base_rail
     marks = (
         *_bar(design, bar),
         *_upright(design, bar),
@@ -98,7 +98,7 @@ def _bar(design: Design, bar: Bar) -> Iterator[Mark]:
         return
     half, depth, seat = bar.width / 2, bar.depth, _seat(bar)
     outline = _rounded(_Box(-half, half, 0.0, depth), _round_over(design, bar))
-    cavity = (design.brief.infill.thickness + making.clearance) / 2
+    cavity = (design.brief.uprights.thickness + making.clearance) / 2
     low, high = (0.0, seat) if bar.role is BarRole.HANDRAIL else (depth - seat, depth)
     groove = _Box(-cavity, cavity, low, high)
     yield Area(outline, Fill.END_GRAIN, pen=Pen.CUT)
@@ -179,7 +179,7 @@ def _rounded(box: _Box, radius: float) -> Points:
 
 def _upright(design: Design, bar: Bar) -> Iterator[Mark]:
     """The upright that enters the rail, broken off."""
-    thickness = design.brief.infill.thickness
+    thickness = design.brief.uprights.thickness
     y = design.uprights[0].y if design.uprights else 0.0
     left, right = _x(y) - thickness / 2, _x(y) + thickness / 2
     seat = _seat(bar)
@@ -217,7 +217,7 @@ def _break(left: float, right: float, at: float) -> Mark:
 
 def _below(design: Design, bar: Bar, show: Show, scale: float) -> Iterator[Mark]:
     string = design.flight.string
-    if string is None or design.brief.base.seat.value == "clear":
+    if string is None or design.brief.base_rail.seat.value == "clear":
         return
     top = 0.0
     if design.packer is not None:
@@ -241,7 +241,7 @@ def _below(design: Design, bar: Bar, show: Show, scale: float) -> Iterator[Mark]
 
 def _lowest(design: Design) -> float:
     """How far below the base rail the section is drawn, mm."""
-    if design.flight.string is None or design.brief.base.seat.value == "clear":
+    if design.flight.string is None or design.brief.base_rail.seat.value == "clear":
         return 0.0
     packer = design.packer
     if packer is None:
@@ -252,7 +252,7 @@ def _lowest(design: Design) -> float:
 
 def _sizes(design: Design, bar: Bar, show: Show, scale: float) -> Iterator[Mark]:
     half, depth, seat = bar.width / 2, bar.depth, _seat(bar)
-    thickness, making = design.brief.infill.thickness, design.making
+    thickness, making = design.brief.uprights.thickness, design.making
     handrail = bar.role is BarRole.HANDRAIL
     if handrail:
         yield Dimension((-half, depth), (half, depth), 9.0, show(bar.width))

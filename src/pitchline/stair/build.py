@@ -1,8 +1,11 @@
 """From adjusted readings and told facts to the stair with its finishes laid."""
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from pitchline.kit.geometry.lines import Line, Point2
-from pitchline.stair.facts import FlightFacts, PostFacts, WallFacts
-from pitchline.stair.model import FinishLayers, Flight, StandingPost, StringBoard, Wall
+from pitchline.stair.facts import FlightFacts, PostFacts, SoffitFacts, WallFacts
+from pitchline.stair.model import FinishLayers, Flight, LegKind, Soffit, StandingPost, StringBoard, Wall
 from pitchline.stair.pitch import nosing_names
 from pitchline.survey.adjust import Adjusted
 
@@ -19,8 +22,9 @@ def build_flight(adjusted: Adjusted, facts: FlightFacts) -> Flight:
     drop = layers.lower_floor
     forward = layers.treads if layers.wraps_nosings else 0.0
     names = nosing_names(facts.risers)
+    level = facts.kind is LegKind.LEVEL
     nosings = tuple(
-        _finished(adjusted.point(name), layers, is_top=k == facts.risers - 1, forward=forward)
+        _finished(adjusted.point(name), layers, is_top=level or k == facts.risers - 1, forward=forward)
         for k, name in enumerate(names)
     )
     return Flight(
@@ -34,7 +38,33 @@ def build_flight(adjusted: Adjusted, facts: FlightFacts) -> Flight:
         posts=tuple(_post(adjusted, post, drop, forward) for post in facts.posts),
         walls=tuple(_wall(adjusted, wall, drop, forward) for wall in facts.walls),
         headroom=facts.headroom,
+        kind=facts.kind,
+        cut_string=facts.cut_string,
+        soffits=tuple(_soffit(adjusted, soffit, drop, forward) for soffit in facts.soffits),
     )
+
+
+def stacked_flights(flights: Sequence[Flight], facts: Sequence[FlightFacts]) -> tuple[Flight, ...]:
+    """The legs of one stair set on one another: each with the height of its own floor and the drop under it.
+
+    Legs are given before those that stand on them. KeyError where a leg stands on one that is not given before.
+    """
+    placed: dict[str, Flight] = {}
+    for flight, told in zip(flights, facts, strict=True):
+        base = 0.0
+        if told.stands_on is not None:
+            under = placed[told.stands_on.leg]
+            base = under.base_z + under.nosings[told.stands_on.nosing - 1][1]
+        below = base if told.below is None else told.below
+        unmoved = (base, below) == (flight.base_z, flight.below)
+        placed[flight.id] = flight if unmoved else replace(flight, base_z=base, below=below)
+    return tuple(placed.values())
+
+
+def _soffit(adjusted: Adjusted, soffit: SoffitFacts, drop: float, forward: float) -> Soffit:
+    ends = [adjusted.point(name) for name in (soffit.start, soffit.finish)]
+    start, finish = ((u + forward, z - drop) for u, z in ends)
+    return Soffit(soffit.id, start, finish)
 
 
 def _finished(point: Point2, layers: FinishLayers, *, is_top: bool, forward: float) -> Point2:
@@ -49,7 +79,7 @@ def _string(adjusted: Adjusted, facts: FlightFacts, drop: float, forward: float)
         return None
     a, b = adjusted.string(facts.string.id)
     top = Line(a - b * forward - drop, b)
-    return StringBoard(facts.string.id, top, facts.string.thickness, facts.string.depth)
+    return StringBoard(facts.string.id, top, facts.string.thickness, facts.string.depth, facts.string.kind)
 
 
 def _post(adjusted: Adjusted, post: PostFacts, drop: float, forward: float) -> StandingPost:

@@ -2,16 +2,17 @@
 
 from dataclasses import dataclass, field
 
-from pitchline.stair.model import FinishLayers
+from pitchline.stair.model import CutString, FinishLayers, LegKind, Seat
 
 
 @dataclass(frozen=True, slots=True)
 class StringFacts:
-    """A closed string on the guarded side: ``id`` as named by the margin readings."""
+    """A closed string or knee wall on the guarded side: ``id`` as named by the margin readings."""
 
     id: str
     thickness: float
     depth: float
+    kind: Seat = Seat.STRING
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +47,29 @@ class WallFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class SoffitFacts:
+    """Something overhead: two surveyed points on its underside, in the elevation of the leg."""
+
+    id: str
+    start: str
+    finish: str
+
+
+@dataclass(frozen=True, slots=True)
+class Support:
+    """What a leg's own lower floor is: level with ``nosing`` (from 1) of the leg called ``leg``."""
+
+    leg: str
+    nosing: int
+
+
+@dataclass(frozen=True, slots=True)
 class FlightFacts:
-    """One flight: its risers, width and what stands around it."""
+    """One leg: its risers (of a level edge: its points), width and what stands around it.
+
+    ``stands_on`` is None where its lower floor is the lowest finished floor of the stair; ``below`` is how far
+    the floor on the open side lies under its own lower floor, None where that is the lowest floor.
+    """
 
     id: str
     risers: int
@@ -58,3 +80,8 @@ class FlightFacts:
     string: StringFacts | None = None
     posts: tuple[PostFacts, ...] = ()
     walls: tuple[WallFacts, ...] = ()
+    kind: LegKind = LegKind.FLIGHT
+    stands_on: Support | None = None
+    below: float | None = None
+    cut_string: CutString | None = None
+    soffits: tuple[SoffitFacts, ...] = ()

@@ -31,14 +31,59 @@ class Side(StrEnum):
         return 1.0 if self is Side.RIGHT else -1.0
 
 
+class LegKind(StrEnum):
+    """What a straight piece of an open edge is: the side of a flight, or the edge of a landing or floor."""
+
+    FLIGHT = "flight"
+    LEVEL = "level edge"
+
+
+class Seat(StrEnum):
+    """What stands along the guarded side with a straight top edge for a base rail to lie on."""
+
+    STRING = "closed string"
+    KNEE_WALL = "knee wall"
+
+
 @dataclass(frozen=True, slots=True)
 class StringBoard:
-    """A closed string: its top edge as measured in the elevation, thickness across and depth square to it."""
+    """A closed string or a knee wall: its top edge as measured in the elevation.
+
+    ``thickness`` across, ``depth`` square to the top edge.
+    """
 
     id: str
     top: Line
     thickness: float
     depth: float
+    kind: Seat = Seat.STRING
+
+
+@dataclass(frozen=True, slots=True)
+class CutString:
+    """A string cut to the steps: ``thickness`` across, ``depth`` left square to the rake below its notches.
+
+    ``return_nosing`` is how far the treads' returned nosings stand out beyond the string's outer face.
+    """
+
+    id: str
+    thickness: float
+    depth: float
+    return_nosing: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Soffit:
+    """Something overhead in the elevation: its underside runs straight from one point to another (u, z)."""
+
+    id: str
+    start: Point2
+    finish: Point2
+
+    @property
+    def underside(self) -> Line:
+        """The line of its underside."""
+        return Line.through(self.start, self.finish)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +135,13 @@ class FinishLayers:
 
 @dataclass(frozen=True, eq=False)
 class Flight:
-    """One straight flight: nosings 1 to n (n is the edge of the upper floor), finished sizes."""
+    """One straight leg of an edge, finished sizes.
+
+    Of a flight: nosings 1 to n (n is the edge of the upper floor). Of a level edge: two or more points along
+    its walking surface, of which the first and the last are its ends. Heights z count from the leg's own lower
+    floor, which lies ``base_z`` above the lowest finished floor of the stair; the floor on the open side lies
+    ``below`` under the leg's own lower floor.
+    """
 
     id: str
     nosings: tuple[Point2, ...]
@@ -102,6 +153,20 @@ class Flight:
     posts: tuple[StandingPost, ...]
     walls: tuple[Wall, ...]
     headroom: float | None = None
+    kind: LegKind = LegKind.FLIGHT
+    base_z: float = 0.0
+    below: float = 0.0
+    cut_string: CutString | None = None
+    soffits: tuple[Soffit, ...] = ()
+
+    @property
+    def is_level(self) -> bool:
+        """Whether this is the edge of a landing or floor."""
+        return self.kind is LegKind.LEVEL
+
+    def drop_beside(self, number: int) -> float:
+        """How far nosing ``number`` (from 1) lies above the floor on the open side."""
+        return self.nosings[number - 1][1] + self.below
 
     @property
     def rises(self) -> tuple[float, ...]:

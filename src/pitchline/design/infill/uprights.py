@@ -113,9 +113,15 @@ def spread_uprights(first: float, brief: UprightsBrief, run: Run, limit: float) 
 
 
 def make_uprights(
-    layout: Layout, bay: Bay, rails: Rails, lean: float, brief: UprightsBrief, stand: Stand
+    layout: Layout,
+    bay: Bay,
+    rails: Rails,
+    lean: float,
+    brief: UprightsBrief,
+    stand: Stand,
+    first: int = 1,
 ) -> tuple[Upright, ...]:
-    """Every upright of a bay, numbered from the foot of the stair.
+    """Every upright of a bay, numbered up the stair from ``first``.
 
     Strips that miss the field, or show less than a piece worth making, are left out; the gaps beside them run
     on to the next upright or to the end.
@@ -153,7 +159,7 @@ def make_uprights(
             material=brief.material,
         )
         for number, ((s, whole, seen), (before, after)) in enumerate(
-            zip(pieces, pairwise(gaps), strict=True), 1
+            zip(pieces, pairwise(gaps), strict=True), first
         )
     )
 
