@@ -372,7 +372,12 @@ Making = Grooved | Stacked | Bored
 
 @dataclass(frozen=True, slots=True)
 class Brief:
-    """All that is asked of one design; ``season`` is None where nothing is said of the wood's moisture."""
+    """All that is asked of one leg; ``season`` is None where nothing is said of the wood's moisture.
+
+    The legs of one balustrade along an edge share ``whole``, its id, and stand in the order of the edge called
+    ``edge``; a balustrade of a single flight is its own whole and has no edge. With ``run_on`` a fixed module goes on
+    from the leg before.
+    """
 
     id: str
     title: str
@@ -388,6 +393,14 @@ class Brief:
     rail_trim: float = 12.0
     member_trim: float = 3.0
     season: Season | None = None
+    whole: str = ""
+    edge: str = ""
+    run_on: bool = False
+
+    @property
+    def balustrade(self) -> str:
+        """Id of the balustrade that this leg belongs to."""
+        return self.whole or self.id
 
     @property
     def uprights(self) -> UprightsBrief:

@@ -1,4 +1,4 @@
-"""From a leg of a stair and a brief to a finished design: rails, ends, infill, and what there is to say about them."""
+"""From one leg of a stair and a brief to a finished design: rails, ends, infill, and what is to be said of them."""
 
 from dataclasses import dataclass
 

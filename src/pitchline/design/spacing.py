@@ -1,9 +1,10 @@
 """Spreading uprights over a run: pure one-dimensional arithmetic, all lengths in mm, square to the uprights.
 
-With n uprights of width w, gaps g between them and ``end`` gaps' worth at each closed end, the run is
-L = n w + (n - 1 + ends) g. Equal gaps count 1 a closed end, half gaps at the ends (and an end where another leg
-goes on) count 1/2, and a free end, where the last upright stands flush, counts 0. The limit is tested at the narrowest place of the upright (the
-neck of a turned one), where the opening is wider than the gap by the difference in width.
+With n uprights of width w, gaps g between them and ``ends`` gaps' worth at the ends, the run is
+L = n w + (n - 1 + ends) g. Equal gaps count 1 a closed end; half gaps at the ends, and an end where another leg
+goes on, count 1/2; a free end, where the last upright stands flush, counts 0. The limit is tested at the
+narrowest place of the upright (the neck of a turned one), where the opening is wider than the gap by the
+difference in width.
 """
 
 import math
