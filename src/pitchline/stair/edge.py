@@ -1,4 +1,4 @@
-"""An open edge: legs of one stair in the order in which one walks up along it, and how they lie to each other in plan.
+"""An open edge: legs of one stair in the order in which one walks up along it, and how they lie in plan.
 
 Plan co-ordinates (x, y) start at the first leg: x along it, y to the left of someone walking up; z from the lowest
 finished floor. The line of a leg is the middle of its rails. Lengths in mm, angles in radians.
@@ -97,7 +97,7 @@ def spot_u(flight: Flight, spot: Spot) -> float:
 
 
 def plan_length(edge: Edge, flights: Mapping[str, Flight]) -> Sequence[float]:
-    """Plan length of every leg between the turns at its ends; of the first and last leg from or to its outer nosing."""
+    """Plan length of every leg between the turns at its ends; at the ends of the edge, to the outer nosing."""
     lengths = []
     for number, leg in enumerate(edge.legs):
         flight = flights[leg]
