@@ -55,7 +55,7 @@ def compose(
     )
     start, finish = _ends(flight, brief, top, joined)
     handrail = _handrail(brief, top, start, finish, joined.number)
-    faces = (Trace.of(start.rail_face, 0.0), Trace.of(finish.rail_face, 0.0))
+    faces = (Trace.of(start.base_end, 0.0), Trace.of(finish.base_end, 0.0))
     lines = None if brief.base is None else base_lines(flight, brief.base, top, faces)
     base = None if lines is None else _base(brief, lines, start, finish, joined.number)
     laid = lay_infill(
@@ -159,6 +159,7 @@ def _bar(
 ) -> Bar:
     """A bar between two ends, from its lower to its upper edge."""
     bottom, top = edges
+    handrail = piece.role is BarRole.HANDRAIL
     return Bar(
         id=piece.id,
         role=piece.role,
@@ -166,8 +167,8 @@ def _bar(
         bottom=bottom,
         width=piece.width,
         y=0.0,
-        start=start.rail_face.flipped(),
-        finish=finish.rail_face.flipped(),
+        start=(start.rail_face if handrail else start.base_end).flipped(),
+        finish=(finish.rail_face if handrail else finish.base_end).flipped(),
         seat=seat,
         round_over=piece.round_over,
         material=piece.material,

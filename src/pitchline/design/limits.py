@@ -34,6 +34,23 @@ class Limits:
         return self.gap_over(max(u for u, _ in field) > flight.nosings[-1][0] + SAME_POINT)
 
     @staticmethod
+    def beside(rules: RuleSet, flight: Flight) -> "Limits":
+        """The limits for one leg: those beside a flight, or those along the edge of a landing or floor."""
+        return Limits.along_floor(rules) if flight.is_level else Limits.of(rules)
+
+    @staticmethod
+    def along_floor(rules: RuleSet) -> "Limits":
+        """The limits along the edge of a landing or floor; a place that asks no handrail there sets no upper one."""
+        general = rules.require("opening.general")
+        names = ("guard.landing.height", "handrail.landing.min")
+        lows = [figure.value_mm for name in names if (figure := rules.figure(name)) is not None]
+        beside = Limits.of(rules)
+        low = max(lows, default=beside.low)
+        highest = rules.figure("handrail.landing.max")
+        high = None if highest is None or highest.value_mm < low else highest.value_mm
+        return Limits(low, high, general.value_mm, general.value_mm, general.compare)
+
+    @staticmethod
     def of(rules: RuleSet) -> "Limits":
         """The limits of one rule set: the rail is guarding and handrail at once, so both windows hold.
 

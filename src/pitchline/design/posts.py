@@ -19,7 +19,8 @@ class BuiltEnd:
 
     Both planes have their normals pointing INTO the bay. ``closed`` is False at a free end.
     ``station`` names the surveyed point that places it, ``name`` says in words what stands there. ``is_joint``: the
-    rails of the next leg begin there, so half of a gap belongs to each leg.
+    rails of the next leg begin there, so half of a gap belongs to each leg. ``base_face`` is
+    where the base rail stops, None: where the handrail does.
     """
 
     post: Post | None
@@ -29,6 +30,12 @@ class BuiltEnd:
     station: str
     name: str
     is_joint: bool = False
+    base_face: Plane | None = None
+
+    @property
+    def base_end(self) -> Plane:
+        """The plane the base rail stops at."""
+        return self.base_face or self.rail_face
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +60,7 @@ def build_end(end: End, place: Place) -> BuiltEnd:
         return _with_post(_new_newel(end, place), place)
     if isinstance(end, ExistingNewel):
         standing = {post.id: post for post in place.flight.posts}[end.post]
-        return _with_post(_existing(standing, place), place)
+        return _with_post(standing_newel(standing, place), place)
     if isinstance(end, HalfNewel):
         return _with_post(_half_newel(end, _wall(end.wall, place), place), place)
     if isinstance(end, AtWall):
@@ -117,7 +124,7 @@ def _new_newel(end: NewNewel, place: Place) -> Post:
     )
 
 
-def _existing(standing: StandingPost, place: Place) -> Post:
+def standing_newel(standing: StandingPost, place: Place) -> Post:
     """An existing newel: its axis runs half its section behind the face that was read, at that height."""
     axis = _axis(standing.lean_along, standing.lean_across * place.side.towards_stair)
     along_axis = _square_to(axis, standing.twist)

@@ -54,6 +54,9 @@ def handrail_line(flight: Flight, wish: RailBrief, limits: Limits) -> tuple[Line
     """
     points = np.array(flight.nosings)
     high = limits.high if limits.high is not None else limits.low + OPEN_WINDOW
+    if flight.is_level:
+        line = _level_line(flight, wish, limits, high)
+        return line, kept(flight, line, wish, limits)
     if wish.height is None:
         line, _ = line_of_most_margin(points, limits.low, high)
         if limits.high is None:
@@ -61,6 +64,15 @@ def handrail_line(flight: Flight, wish: RailBrief, limits: Limits) -> tuple[Line
     else:
         line, _ = line_of_most_margin(points, wish.height, wish.height)
     return line, kept(flight, line, wish, limits)
+
+
+def _level_line(flight: Flight, wish: RailBrief, limits: Limits, high: float) -> Line:
+    """The level line with the most margin above the points of a level edge; at a wished height, the nearest."""
+    heights = [z for _, z in flight.nosings]
+    low, high = (limits.low, high) if wish.height is None else (wish.height, wish.height)
+    middle = (low + max(heights) + high + min(heights)) / 2
+    open_above = limits.high is None and wish.height is None
+    return Line(max(middle, low + max(heights)) if open_above else middle, 0.0)
 
 
 def kept(flight: Flight, line: Line, wish: RailBrief, limits: Limits) -> RailLine:

@@ -153,3 +153,14 @@ length: the length that one national handbook gives for the dip between the two.
 
 CUBE_TURNS = 24
 """Turns of a cube that are tried within a right angle; between two of them its side differs by less than 0.4 %."""
+
+RAILS_MEET = 0.05
+"""mm within which two handrails count as being at one height on a corner: the solver of their lines works to far
+less, and no saw or plane makes more of it."""
+
+STRAIGHT_ON = 0.05
+"""Degrees of turn in plan up to which two legs lie in one line: 1 mm in more than a metre of rail."""
+
+ROLL_SHOWS = 0.5
+"""Degrees of roll between two mitred sections up to which the arrises meet within half a millimetre on a 60 mm
+rail (60 mm times the tangent of a quarter degree), which sanding takes off."""

@@ -1,0 +1,178 @@
+"""A balustrade along an edge of several legs: handrail lines that meet, turns built once, then every leg laid out.
+
+Lengths in mm, angles in radians.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from pitchline.design.brief import (
+    AtTurn,
+    Brief,
+    ExistingNewel,
+    HalfNewel,
+    NewNewel,
+    Spread,
+    TurnBrief,
+    TurnNewel,
+)
+from pitchline.design.compose import Joined, compose
+from pitchline.design.limits import Limits
+from pitchline.design.model import Design
+from pitchline.design.posts import BuiltEnd
+from pitchline.design.rail_runs import Meeting, RailLeg, lines_of
+from pitchline.design.turn_remarks import turn_remarks
+from pitchline.design.turns import BuiltTurn, LegEnd, build_turn, corners, is_straight_on, joins_rails
+from pitchline.kit.errors import ImpossibleDesignError
+from pitchline.kit.finding import Finding
+from pitchline.kit.geometry.lines import Line
+from pitchline.kit.words import Show, Words, plain_mm
+from pitchline.stair.edge import Edge, LegPlace, alone, places_of
+from pitchline.stair.model import Flight, Side
+
+
+@dataclass(frozen=True, eq=False)
+class Balustrade:
+    """One finished balustrade: its legs from the foot up, where each lies, and the turns between them."""
+
+    id: str
+    title: str
+    legs: tuple[Design, ...]
+    places: tuple[LegPlace, ...]
+    turns: tuple[BuiltTurn, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def side(self) -> Side:
+        """The guarded side all along."""
+        return self.legs[0].side
+
+    def place(self, leg: str) -> LegPlace:
+        """Where a leg lies. KeyError if it has none of that id."""
+        return {place.leg: place for place in self.places}[leg]
+
+
+def single(design: Design) -> Balustrade:
+    """A balustrade of one leg."""
+    return Balustrade(design.id, design.title, (design,), (alone(design.flight),))
+
+
+def compose_edge(
+    edge: Edge,
+    flights: Mapping[str, Flight],
+    briefs: Sequence[Brief],
+    limits: Sequence[Limits],
+    show: Show = plain_mm,
+) -> Balustrade:
+    """Lay out a balustrade along an edge; a brief and the limits for every leg, in the edge's order.
+
+    ImpossibleDesignError (one sentence) as for one leg, and where rails cannot be joined as asked.
+    """
+    chain = _Chain.of(edge, flights, briefs, limits)
+    turns = chain.turns()
+    designs: list[Design] = []
+    for number, brief in enumerate(briefs):
+        joined = chain.joined(number, turns, designs)
+        designs.append(compose(chain.legs[number], brief, limits[number], show, joined))
+    whole = briefs[0].balustrade
+    told = turn_remarks(whole, turns, designs, Words(show))
+    return Balustrade(whole, briefs[0].title, tuple(designs), chain.places, tuple(turns), told)
+
+
+@dataclass(frozen=True, slots=True)
+class _Chain:
+    """The legs of an edge with what is asked of them and the handrail lines they take together."""
+
+    edge: Edge
+    legs: tuple[Flight, ...]
+    places: tuple[LegPlace, ...]
+    briefs: tuple[Brief, ...]
+    rails: tuple[Line, ...]
+    asked: tuple[TurnBrief, ...]
+    corners: tuple[tuple[float, float], ...]
+
+    @staticmethod
+    def of(
+        edge: Edge, flights: Mapping[str, Flight], briefs: Sequence[Brief], limits: Sequence[Limits]
+    ) -> "_Chain":
+        legs = tuple(flights[brief.flight] for brief in briefs)
+        asked = tuple(_turn_of(brief) for brief in briefs[:-1])
+        spots = tuple(corners(turn, *pair) for turn, pair in zip(edge.turns, pairwise(legs), strict=True))
+        meetings = [
+            Meeting(k, *spots[k])
+            for k, (turn, brief) in enumerate(zip(edge.turns, asked, strict=True))
+            if joins_rails(brief) and (isinstance(brief, TurnNewel) or not is_straight_on(turn))
+        ]
+        runs = [
+            RailLeg(leg, brief.rail, limit) for leg, brief, limit in zip(legs, briefs, limits, strict=True)
+        ]
+        return _Chain(
+            edge, legs, places_of(edge, flights), tuple(briefs), lines_of(runs, meetings), asked, spots
+        )
+
+    @property
+    def first_post(self) -> int:
+        """Number of the first newel that stands at a turn."""
+        return 2 if isinstance(self.briefs[0].bottom, NewNewel | ExistingNewel | HalfNewel) else 1
+
+    def turns(self) -> tuple[BuiltTurn, ...]:
+        """Every turn built, its newels numbered on from the foot."""
+        built: list[BuiltTurn] = []
+        for k, (turn, brief) in enumerate(zip(self.edge.turns, self.asked, strict=True)):
+            number = self.first_post + sum(made.post is not None for made in built)
+            ends = (self._end(k, self.corners[k][0]), self._end(k + 1, self.corners[k][1]))
+            built.append(build_turn(k + 1, turn, brief, ends, self.edge.side, f"P{number}"))
+        return tuple(built)
+
+    def _end(self, leg: int, corner: float) -> LegEnd:
+        return LegEnd(self.legs[leg], self.places[leg], self.rails[leg], corner, self.briefs[leg].rail.depth)
+
+    def joined(self, leg: int, turns: Sequence[BuiltTurn], before: Sequence[Design]) -> Joined:
+        """How one leg hangs together with its neighbours, those before it laid out already."""
+        brief = self.briefs[leg]
+        standing = sum(turn.post is not None for turn in turns)
+        return Joined(
+            start=turns[leg - 1].after if leg else None,
+            finish=turns[leg].before if leg < len(turns) else None,
+            rail=self.rails[leg],
+            number=leg + 1,
+            first_post=1 if leg == 0 else self.first_post + standing - 1,
+            first_member=1 + sum(len(design.uprights) for design in before),
+            lead=_lead(before[-1], turns[leg - 1], brief) if leg and brief.run_on else None,
+        )
+
+
+def _turn_of(brief: Brief) -> TurnBrief:
+    if not isinstance(brief.top, AtTurn):
+        raise ImpossibleDesignError(
+            f"leg {brief.flight} is followed by another, but nothing is said of their turn"
+        )
+    return brief.top.turn
+
+
+def _lead(before: Design, turn: BuiltTurn, brief: Brief) -> float | None:
+    """Place of the first upright of a module that runs on from the leg before, from the start of the run.
+
+    The module counts along the plan, through what stands at the turn; an upright that would stand nearer to the
+    turn than a third of a gap is left out.
+    """
+    wish = brief.uprights.spacing
+    if wish.spread is not Spread.MODULE or wish.module is None or not before.uprights:
+        return None
+    last = before.uprights[-1]
+    if abs(last.lean) > 0.0:
+        return None
+    run_on = _to_corner(turn.before, last.u) + _to_corner(turn.after, None)
+    least = brief.uprights.width / 2 + (wish.module - brief.uprights.width) / 3
+    steps = math.ceil((run_on + least) / wish.module)
+    return steps * wish.module - run_on
+
+
+def _to_corner(end: BuiltEnd, start: float | None) -> float:
+    """Level distance from a place (None: from the end's own face) to the turn's corner."""
+    face, corner = end.bay_face.point[0], end.rail_face.point[0]
+    if end.post is not None:
+        corner = end.post.foot[0]
+    return abs(corner - (face if start is None else start))

@@ -1,0 +1,70 @@
+"""What there is to say of the turns of an edge: how the handrail goes on there, and its cuts."""
+
+import math
+from collections.abc import Iterator, Sequence
+
+from pitchline.design.model import Design
+from pitchline.design.turns import BuiltTurn
+from pitchline.kit.finding import Finding, Verdict
+from pitchline.kit.geometry.bevels import Joint
+from pitchline.kit.tolerances import RAILS_MEET, ROLL_SHOWS
+from pitchline.kit.words import Words
+from pitchline.stair.edge import turn_words
+
+
+def turn_remarks(
+    balustrade: str, turns: Sequence[BuiltTurn], legs: Sequence[Design], words: Words
+) -> tuple[Finding, ...]:
+    """Remarks on every turn, from the foot up."""
+    found: list[Finding] = []
+    for turn, before, after in zip(turns, legs[:-1], legs[1:], strict=True):
+        where = f"{balustrade}: turn {turn.number}, {before.leg} to {after.leg}"
+        found += _step(turn, where, words)
+        if turn.joint is not None:
+            found += _joint(turn, turn.joint, before, after, where, words)
+    return tuple(found)
+
+
+def _step(turn: BuiltTurn, where: str, words: Words) -> Iterator[Finding]:
+    """How the handrails stand to each other on a newel."""
+    post = turn.post
+    if post is None or turn.joint is not None:
+        return
+    if abs(turn.step) <= RAILS_MEET:
+        text = f"Both handrails run into {post.id} at one height ({turn_words(turn.angle)})."
+    else:
+        way = "above" if turn.step > 0 else "below"
+        text = (
+            f"On the axis of {post.id} the upper leg's handrail stands {words.mm(abs(turn.step))} {way} the lower "
+            f"leg's ({turn_words(turn.angle)}): the hand changes height there. A longer newel takes both; rails that "
+            "are to run on unbroken need their heights left open and a mitred turn."
+        )
+    yield Finding("design.turn.step", Verdict.REPORT, where, text, turn.step, unit="mm")
+
+
+def _joint(
+    turn: BuiltTurn, joint: Joint, before: Design, after: Design, where: str, words: Words
+) -> Iterator[Finding]:
+    """The mitre of joined handrails, and what the section makes of it."""
+    first, second = joint.first, joint.second
+    text = (
+        f"The handrails are joined by a mitre of {joint.turn_deg:.2f} degrees in all ({turn_words(turn.angle)}). "
+        f"Read from a square cut with the rail lying on its underside: {before.handrail.id} mitre "
+        f"{abs(first.mitre_deg):.2f}, bevel {abs(first.bevel_deg):.2f}; {after.handrail.id} mitre "
+        f"{abs(second.mitre_deg):.2f}, bevel {abs(second.bevel_deg):.2f} degrees."
+    )
+    yield Finding("design.turn.mitre", Verdict.REPORT, where, text, joint.turn_deg, unit="deg")
+    if abs(joint.roll_deg) > ROLL_SHOWS:
+        yield _roll(joint, before, where, words)
+
+
+def _roll(joint: Joint, before: Design, where: str, words: Words) -> Finding:
+    rail = before.handrail
+    off = rail.width * math.tan(math.radians(abs(joint.roll_deg)) / 2)
+    text = (
+        f"Pitch and plan change together here, so the two sections would have to be rolled "
+        f"{abs(joint.roll_deg):.1f} degrees to run on: with both rails upright their arrises miss each other by "
+        f"about {words.about(off)} at the mitre. Ways out: let a newel stand there; bring the rake level before the "
+        "corner; leave both rails full at the joint and work the section over by hand; or choose a round rail."
+    )
+    return Finding("design.turn.roll", Verdict.ADVICE, where, text, abs(joint.roll_deg), unit="deg")
