@@ -6,13 +6,15 @@ Each step is a pure function of frozen values. A :class:`Memo` handed in by the 
 of every step with the inputs that gave it, so an edit recomputes only what hangs on it.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
+from itertools import groupby
 from typing import TypeVar
 
 from pitchline.catalogue.rules import RuleSet, load_rule_file, load_rule_set
 from pitchline.checks.run import CheckReport, check
+from pitchline.design.balustrade import Balustrade, compose_edge, single
 from pitchline.design.brief import Brief
 from pitchline.design.compose import compose
 from pitchline.design.limits import Limits
@@ -22,9 +24,10 @@ from pitchline.kit.errors import Fault, ImpossibleDesignError, InputError
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.units import Unit
 from pitchline.kit.words import Show, Words, plain_mm, show_in
-from pitchline.parts.explode import explode
+from pitchline.parts.explode import explode_legs
 from pitchline.parts.part import Part
-from pitchline.stair.build import build_flight
+from pitchline.stair.build import build_flight, stacked_flights
+from pitchline.stair.edge import Edge
 from pitchline.stair.model import Flight
 from pitchline.survey.adjust import Adjusted, adjust
 from pitchline.survey.determined import UndeterminedError
@@ -50,7 +53,7 @@ class SurveyedFlight:
 
 @dataclass(frozen=True, eq=False)
 class SolvedDesign:
-    """One design laid out, taken apart and checked."""
+    """One leg of a design laid out, taken apart and checked."""
 
     design: Design
     parts: tuple[Part, ...]
@@ -64,18 +67,54 @@ class SolvedDesign:
 
 
 @dataclass(frozen=True, eq=False)
+class SolvedBalustrade:
+    """One design whole: the balustrade and each of its legs from the foot up."""
+
+    balustrade: Balustrade
+    legs: tuple[SolvedDesign, ...]
+
+    @property
+    def id(self) -> str:
+        """Its id in the job."""
+        return self.balustrade.id
+
+    @property
+    def title(self) -> str:
+        """Its title in the job."""
+        return self.balustrade.title
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """Every piece of every leg."""
+        return tuple(part for leg in self.legs for part in leg.parts)
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What there is to say of its turns, then of each leg; what all of several legs say alike is said once."""
+        alike = _shared([leg.findings for leg in self.legs])
+        told = [replace(finding, where=f"{self.id}: {finding.where}") for finding in alike.values()]
+        own = (f for leg in self.legs for f in leg.findings if _saying(f) not in alike)
+        return (*self.balustrade.findings, *told, *own)
+
+
+@dataclass(frozen=True, eq=False)
 class Solved:
-    """The whole job solved."""
+    """The whole job solved: ``designs`` are the legs of all ``balustrades``, in the same order."""
 
     job: Job
     rules: RuleSet
     flights: tuple[SurveyedFlight, ...]
-    designs: tuple[SolvedDesign, ...]
+    balustrades: tuple[SolvedBalustrade, ...]
+
+    @property
+    def designs(self) -> tuple[SolvedDesign, ...]:
+        """Every leg of every design."""
+        return tuple(leg for whole in self.balustrades for leg in whole.legs)
 
     def findings(self) -> tuple[Finding, ...]:
         """Every finding of the job, the survey's first."""
         surveyed = [finding for flight in self.flights for finding in flight.findings]
-        return (*surveyed, *(finding for design in self.designs for finding in design.findings))
+        return (*surveyed, *(finding for whole in self.balustrades for finding in whole.findings))
 
     def chapters(self) -> tuple[tuple[str, tuple[Finding, ...]], ...]:
         """The findings as a person reads them: the survey, each design's own, then what holds of all designs.
@@ -83,13 +122,10 @@ class Solved:
         What every design of the job would say in the same words is said once.
         """
         surveyed = tuple(finding for flight in self.flights for finding in flight.findings)
-        shared = _shared(self.designs)
+        shared = _shared([whole.findings for whole in self.balustrades])
         own = [
-            (
-                f"Design {d.design.id}: {d.design.title}",
-                tuple(f for f in d.findings if _saying(f) not in shared),
-            )
-            for d in self.designs
+            (f"Design {w.id}: {w.title}", tuple(f for f in w.findings if _saying(f) not in shared))
+            for w in self.balustrades
         ]
         chapters = [("Survey", surveyed), *own]
         if shared:
@@ -106,17 +142,12 @@ def _saying(finding: Finding) -> tuple[str, Verdict, str, str]:
     return finding.code, finding.verdict, finding.where.partition(": ")[2], finding.text
 
 
-def _shared(designs: tuple[SolvedDesign, ...]) -> dict[tuple[str, Verdict, str, str], Finding]:
-    """What all of several designs say alike, with the design left out of the place."""
-    if len(designs) < 2:
+def _shared(told: Sequence[Sequence[Finding]]) -> dict[tuple[str, Verdict, str, str], Finding]:
+    """What each of several says in the same words, with its own name left out of the place."""
+    if len(told) < 2:
         return {}
-    said = [{_saying(finding) for finding in design.findings} for design in designs]
-    alike = set.intersection(*said)
-    return {
-        _saying(f): replace(f, where=f.where.partition(": ")[2])
-        for f in designs[0].findings
-        if _saying(f) in alike
-    }
+    alike = set.intersection(*({_saying(finding) for finding in findings} for findings in told))
+    return {_saying(f): replace(f, where=f.where.partition(": ")[2]) for f in told[0] if _saying(f) in alike}
 
 
 @dataclass
@@ -149,12 +180,26 @@ def solve(job: Job, memo: Memo | None = None, judged_by: RuleSet | None = None) 
     surveyed = _whole(
         partial(_survey, index, given, job.unit, memo) for index, given in enumerate(job.flights)
     )
+    surveyed = memo.recall("stairs", (surveyed, job.flights), lambda: _stacked(surveyed, job.flights))
     flights = {known.flight.id: known for known in surveyed}
-    designs = _whole(
-        partial(_design, index, brief, flights[brief.flight], (own, rules), job.unit, memo)
-        for index, brief in enumerate(job.designs)
+    edges = {edge.id: edge for edge in job.edges}
+    asked = [list(legs) for _, legs in groupby(job.designs, key=lambda brief: brief.balustrade)]
+    balustrades = _whole(
+        partial(_balustrade, index, legs, flights, edges, (own, rules), job.unit, memo)
+        for index, legs in enumerate(asked)
     )
-    return Solved(job, rules, surveyed, designs)
+    return Solved(job, rules, surveyed, balustrades)
+
+
+def _stacked(
+    surveyed: tuple[SurveyedFlight, ...], given: tuple[FlightInput, ...]
+) -> tuple[SurveyedFlight, ...]:
+    """The flights of the stair set on one another."""
+    placed = stacked_flights([known.flight for known in surveyed], [entry.facts for entry in given])
+    return tuple(
+        known if flight is known.flight else replace(known, flight=flight)
+        for known, flight in zip(surveyed, placed, strict=True)
+    )
 
 
 def _whole(works: Iterable[Callable[[], T]]) -> tuple[T, ...]:
@@ -202,22 +247,43 @@ def _adjust(index: int, given: FlightInput, words: Words) -> Adjusted:
         raise InputError(faults, "the job") from gap
 
 
-def _design(
+def _balustrade(
     index: int,
-    brief: Brief,
-    surveyed: SurveyedFlight,
+    legs: Sequence[Brief],
+    flights: Mapping[str, SurveyedFlight],
+    edges: Mapping[str, Edge],
     places: tuple[RuleSet, RuleSet],
     unit: Unit,
     memo: Memo,
-) -> SolvedDesign:
+) -> SolvedBalustrade:
     """One design, laid out for the first of two places and judged by the second."""
-    name, flight = brief.id, surveyed.flight
-    own, rules = places
-    limits, show = Limits.of(own), show_in(unit)
-    design = memo.recall(
-        f"design {name}", (flight, brief, limits, unit), lambda: _compose(index, brief, flight, limits, show)
+    name, (own, rules), show = legs[0].balustrade, places, show_in(unit)
+    surveyed = tuple(flights[brief.flight] for brief in legs)
+    stairs = tuple(known.flight for known in surveyed)
+    limits = tuple(Limits.beside(own, flight) for flight in stairs)
+    edge = edges.get(legs[0].edge)
+    whole = memo.recall(
+        f"design {name}",
+        (edge, stairs, tuple(legs), limits, unit),
+        lambda: _compose(index, edge, stairs, legs, limits, show),
     )
-    parts = memo.recall(f"parts {name}", (design,), lambda: explode(design))
+    parts = memo.recall(f"parts {name}", (whole,), lambda: explode_legs(whole.legs))
+    solved = tuple(
+        _leg(design, pieces, rules, unit, known, memo)
+        for design, pieces, known in zip(whole.legs, parts, surveyed, strict=True)
+    )
+    return memo.recall(f"whole {name}", (whole, solved), lambda: SolvedBalustrade(whole, solved))
+
+
+def _leg(
+    design: Design,
+    parts: tuple[Part, ...],
+    rules: RuleSet,
+    unit: Unit,
+    surveyed: SurveyedFlight,
+    memo: Memo,
+) -> SolvedDesign:
+    name, show = design.id, show_in(unit)
     report = memo.recall(f"check {name}", (design, rules, unit), lambda: check(design, rules, show))
     advice = memo.recall(
         f"advice {name}", (design, unit), lambda: next_readings(design, show, surveyed.takeable)
@@ -245,9 +311,18 @@ def next_readings(
     return () if suggestion is None else (suggestion_finding(suggestion),)
 
 
-def _compose(index: int, brief: Brief, flight: Flight, limits: Limits, show: Show) -> Design:
+def _compose(
+    index: int,
+    edge: Edge | None,
+    stairs: Sequence[Flight],
+    legs: Sequence[Brief],
+    limits: Sequence[Limits],
+    show: Show,
+) -> Balustrade:
     try:
-        return compose(flight, brief, limits, show)
+        if edge is None:
+            return single(compose(stairs[0], legs[0], limits[0], show))
+        return compose_edge(edge, {flight.id: flight for flight in stairs}, legs, limits, show)
     except ImpossibleDesignError as nothing:
-        problem = f"design {brief.id} cannot be built: {nothing}"
+        problem = f"design {legs[0].balustrade} cannot be built: {nothing}"
         raise InputError([Fault(f"designs[{index}]", problem)], "the job") from nothing

@@ -94,6 +94,8 @@ def compose(
         ),
         strands=laid.strands,
         panels=laid.panels,
+        number=joined.number,
+        first_member=joined.first_member,
     )
 
 

@@ -231,7 +231,8 @@ class RailLine:
 class Design:
     """The finished balustrade of one leg.
 
-    ``base`` is None where the infill stands on the treads or runs between posts alone.
+    ``base`` is None where the infill stands on the treads or runs between posts alone. Along an edge of several
+    legs it is leg ``number`` from the foot, and its uprights are numbered on from ``first_member``.
     """
 
     id: str
@@ -250,6 +251,13 @@ class Design:
     findings: tuple[Finding, ...]
     strands: tuple[Strand, ...] = ()
     panels: tuple[Panel, ...] = ()
+    number: int = 1
+    first_member: int = 1
+
+    @property
+    def first_band(self) -> int:
+        """Number that its fillets or blocks begin with: each leg before has one more of them than uprights."""
+        return self.first_member + self.number - 1
 
     @property
     def bars(self) -> tuple[Bar, ...]:

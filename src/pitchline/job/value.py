@@ -6,6 +6,7 @@ from typing import Literal
 
 from pitchline.design.brief import Brief
 from pitchline.kit.units import Unit
+from pitchline.stair.edge import Edge
 from pitchline.stair.facts import FlightFacts
 from pitchline.survey.readings import Fixed, Reading
 
@@ -45,6 +46,7 @@ class Job:
     date: str = ""
     currency: str | None = None
     path: Path | None = None
+    edges: tuple[Edge, ...] = ()
 
     def flight(self, name: str) -> FlightInput:
         """The flight called ``name``. Raises KeyError if the job has none of that name."""

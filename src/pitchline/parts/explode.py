@@ -1,7 +1,7 @@
 """The finished design taken apart: every piece that has to be made, grouped where pieces are identical."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from pitchline.design.model import Design
@@ -30,10 +30,22 @@ class Group:
 
 
 def explode(design: Design) -> tuple[Part, ...]:
-    """Every piece of a design in working order, each with its group's mark."""
-    pieces = [*rail_parts(design), *newel_parts(design), *upright_parts(design), *band_parts(design)]
-    pieces.sort(key=lambda part: (_ORDER[part.role], len(part.place), part.place))
-    return tuple(_marked(pieces))
+    """Every piece of one leg in working order, each with its group's mark."""
+    return explode_legs((design,))[0]
+
+
+def explode_legs(legs: Sequence[Design]) -> tuple[tuple[Part, ...], ...]:
+    """The pieces of every leg of one balustrade in working order; pieces alike share a mark in whatever leg."""
+    pieces = [(part, number) for number, design in enumerate(legs) for part in _pieces(design)]
+    pieces.sort(key=lambda piece: (_ORDER[piece[0].role], len(piece[0].place), piece[0].place))
+    sorted_out: list[list[Part]] = [[] for _ in legs]
+    for part, (_, number) in zip(_marked([part for part, _ in pieces]), pieces, strict=True):
+        sorted_out[number].append(part)
+    return tuple(map(tuple, sorted_out))
+
+
+def _pieces(design: Design) -> list[Part]:
+    return [*rail_parts(design), *newel_parts(design), *upright_parts(design), *band_parts(design)]
 
 
 def grouped(parts: Iterable[Part]) -> tuple[Group, ...]:

@@ -262,7 +262,7 @@ def _beside(upright: Upright, side: str, play: float) -> HalfPlane:
 def band_parts(design: Design) -> Iterator[Part]:
     """Fillets or spacer blocks, one for each place and layer."""
     for band in bands(design):
-        for number, place in enumerate(_places(design, band), start=1):
+        for number, place in enumerate(_places(design, band), start=design.first_band):
             for letter, y in band.layers:
                 part = _band_part(design, band, place, f"{band.prefix}{number:02d}{letter}", y)
                 if part is not None:

@@ -11,7 +11,7 @@ from pitchline.parts.shaping import face_names
 def newel_parts(design: Design) -> Iterator[Part]:
     """One part for each newel that has to be made."""
     for post in design.posts:
-        if post.role is not PostRole.EXISTING:
+        if post.role is not PostRole.EXISTING and not post.shared:
             yield _newel(design, post)
 
 
