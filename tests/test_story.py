@@ -155,7 +155,7 @@ class TestMemo:
         first, second = METRIC.designs
         brief = replace(first, rail=replace(first.rail, round_over=9.0))
         before, after, worked = edited(replace(METRIC, designs=(brief, second)))
-        assert worked == ["design A", "parts A", "check A", "advice A", "solved A"]
+        assert worked == ["design A", "parts A", "check A", "advice A", "solved A", "whole A"]
         assert after.flights[0] is before.flights[0]
         assert after.designs[0].design.flight is before.designs[0].design.flight
         assert after.designs[0] is not before.designs[0]
@@ -165,8 +165,12 @@ class TestMemo:
         rise = next(r for r in METRIC.flights[0].readings if r.id == "rise 5")
         before, after, worked = edited(with_reading(METRIC, replace(rise, value=rise.value + 0.5)))
         assert worked == [
-            *("adjust main", "build main", "review main", "takeable main", "survey main"),
-            *(f"{step} {name}" for name in "AB" for step in ("design", "parts", "check", "advice", "solved")),
+            *("adjust main", "build main", "review main", "takeable main", "survey main", "stairs"),
+            *(
+                f"{step} {name}"
+                for name in "AB"
+                for step in ("design", "parts", "check", "advice", "solved", "whole")
+            ),
         ]
         assert after.rules is before.rules
         assert after.flights[0].flight is not before.flights[0].flight

@@ -4,19 +4,23 @@ Names may be added to it, never changed without a new version.
 """
 
 import math
+from collections.abc import Iterator
+from itertools import pairwise
 from typing import Any
 
 from typing_extensions import TypedDict
 
 from pitchline.design.model import Bar, Design, Post, Upright
+from pitchline.design.turns import BuiltTurn
 from pitchline.kit.finding import Finding
 from pitchline.kit.geometry.bevels import saw_reading
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.tolerances import BLUNDER_SUSPECTED
 from pitchline.parts.explode import Group, grouped
 from pitchline.parts.measure import volume
+from pitchline.stair.edge import LegPlace
 from pitchline.stair.pitch import fitted_line, fitted_pitch_sigma, nosing_names, pitch_deg, support_line
-from pitchline.story import Solved, SolvedDesign, SurveyedFlight
+from pitchline.story import Solved, SolvedBalustrade, SurveyedFlight
 
 SCHEMA = "pitchline-result/1"
 
@@ -87,18 +91,24 @@ class RailDoc(TypedDict):
 
 
 class PostDoc(TypedDict):
-    """One post: the place of its centre at its foot and its length."""
+    """One post: the place of its centre at its foot, along its leg, and its length."""
 
     id: str
+    leg: str
     u: float
     role: str
     height: float
 
 
 class InfillDoc(TypedDict):
-    """One upright and the clear gaps on either side, square to it."""
+    """One member and the clear gaps on either side, square to it.
+
+    Of an upright ``u`` is where it meets the base rail; of a raking bar, rod or cable where it begins, and the gaps
+    lie below and above it; of a panel where it begins, and the gaps are those left along its sides.
+    """
 
     mark: str
+    kind: str
     leg: str
     u: float
     lean_deg: float
@@ -136,11 +146,35 @@ class PartDoc(TypedDict):
     places: list[str]
 
 
+class LegDoc(TypedDict):
+    """One leg of the edge: its origin and bearing in plan, and its shift in the unrolled elevation."""
+
+    id: str
+    kind: str
+    origin: list[float]
+    bearing_deg: float
+    unrolled: list[float]
+
+
+class TurnDoc(TypedDict):
+    """A turn between two legs, from the foot up; ``step`` is the rise of the handrail from leg to leg there."""
+
+    number: int
+    legs: list[str]
+    angle_deg: float
+    post: str | None
+    step: float
+    mitre: list[EndDoc]
+    roll_deg: float | None
+
+
 class DesignDoc(TypedDict):
-    """One design."""
+    """One design: a balustrade of one or several legs."""
 
     id: str
     title: str
+    legs: list[LegDoc]
+    turns: list[TurnDoc]
     rails: list[RailDoc]
     posts: list[PostDoc]
     infill: list[InfillDoc]
@@ -173,7 +207,7 @@ def result_document(solved: Solved) -> ResultDoc:
         "schema": SCHEMA,
         "job": {"title": solved.job.title, "rules": solved.rules.id},
         "stairs": [_stair(flight) for flight in solved.flights],
-        "designs": [_design(design) for design in solved.designs],
+        "designs": [_design(whole) for whole in solved.balustrades],
     }
 
 
@@ -233,23 +267,55 @@ def _stair(surveyed: SurveyedFlight) -> StairDoc:
     }
 
 
-def _design(solved: SolvedDesign) -> DesignDoc:
-    design = solved.design
+def _design(solved: SolvedBalustrade) -> DesignDoc:
+    whole = solved.balustrade
     lengths = {part.place: part.length for part in solved.parts}
+    legs = whole.legs
     return {
-        "id": design.id,
-        "title": design.title,
-        "rails": [_rail(design, bar, lengths) for bar in design.bars],
-        "posts": [_post(post) for post in design.posts],
-        "infill": [_upright(design, upright) for upright in design.uprights],
+        "id": whole.id,
+        "title": whole.title,
+        "legs": [_leg(design, place) for design, place in zip(legs, whole.places, strict=True)],
+        "turns": [
+            _turn(turn, before.leg, after.leg)
+            for turn, (before, after) in zip(whole.turns, pairwise(legs), strict=True)
+        ],
+        "rails": [_rail(design, bar, lengths) for design in legs for bar in design.bars],
+        "posts": [_post(design, post) for design in legs for post in design.posts if not post.shared],
+        "infill": [entry for design in legs for entry in _infill(design)],
         "openings": [
             {"where": opening.where, "largest_ball": opening.ball.diameter}
-            for opening in solved.report.openings
+            for leg in solved.legs
+            for opening in leg.report.openings
         ],
         "parts": [_part(group) for group in grouped(solved.parts)],
         "findings": [finding_document(finding) for finding in solved.findings],
         "strength": None,
         "cutting": None,
+    }
+
+
+def _leg(design: Design, place: LegPlace) -> LegDoc:
+    x = place.frame.x
+    return {
+        "id": place.leg,
+        "kind": design.flight.kind.value,
+        "origin": list(place.frame.origin),
+        "bearing_deg": math.degrees(math.atan2(x[1], x[0])),
+        "unrolled": [place.du, place.dz],
+    }
+
+
+def _turn(turn: BuiltTurn, before: str, after: str) -> TurnDoc:
+    joint = turn.joint
+    cuts = () if joint is None else (joint.first, joint.second)
+    return {
+        "number": turn.number,
+        "legs": [before, after],
+        "angle_deg": math.degrees(turn.angle),
+        "post": None if turn.post is None else turn.post.id,
+        "step": turn.step,
+        "mitre": [{"mitre_deg": cut.mitre_deg, "bevel_deg": cut.bevel_deg, "more": []} for cut in cuts],
+        "roll_deg": None if joint is None else joint.roll_deg,
     }
 
 
@@ -265,14 +331,46 @@ def _rail(design: Design, bar: Bar, lengths: dict[str, float]) -> RailDoc:
     }
 
 
-def _post(post: Post) -> PostDoc:
-    return {"id": post.id, "u": post.foot[0], "role": post.role.value, "height": post.length}
+def _post(design: Design, post: Post) -> PostDoc:
+    return {
+        "id": post.id,
+        "leg": design.leg,
+        "u": post.foot[0],
+        "role": post.role.value,
+        "height": post.length,
+    }
+
+
+def _infill(design: Design) -> Iterator[InfillDoc]:
+    for upright in design.uprights:
+        yield _upright(design, upright)
+    for strand in design.strands:
+        yield {
+            "mark": strand.mark,
+            "kind": strand.kind.value,
+            "leg": design.leg,
+            "u": min(u for u, _ in strand.sight),
+            "lean_deg": 90.0 - math.degrees(strand.line.angle),
+            "gap_before": strand.gap_below,
+            "gap_after": strand.gap_above,
+        }
+    for panel in design.panels:
+        yield {
+            "mark": panel.mark,
+            "kind": panel.kind.value,
+            "leg": design.leg,
+            "u": min(u for u, _ in panel.sight),
+            "lean_deg": 0.0,
+            "gap_before": panel.edge_gap,
+            "gap_after": panel.edge_gap,
+        }
 
 
 def _upright(design: Design, upright: Upright) -> InfillDoc:
     return {
         "mark": upright.mark,
-        "leg": design.flight.id,
+        "kind": "upright",
+        "leg": design.leg,
         "u": upright.u,
         "lean_deg": math.degrees(upright.lean),
         "gap_before": upright.gap_before,
