@@ -9,11 +9,11 @@ of every step with the inputs that gave it, so an edit recomputes only what hang
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import TypeVar
 
 from pitchline.catalogue.rules import RuleSet, load_rule_file, load_rule_set
-from pitchline.checks.run import CheckReport, check
+from pitchline.checks.run import CheckReport, Following, check
 from pitchline.design.balustrade import Balustrade, compose_edge, single
 from pitchline.design.brief import Brief
 from pitchline.design.compose import compose
@@ -269,22 +269,36 @@ def _balustrade(
     )
     parts = memo.recall(f"parts {name}", (whole,), lambda: explode_legs(whole.legs))
     solved = tuple(
-        _leg(design, pieces, rules, unit, known, memo)
-        for design, pieces, known in zip(whole.legs, parts, surveyed, strict=True)
+        _leg(design, pieces, (rules, unit, next_leg), known, memo)
+        for design, pieces, known, next_leg in zip(
+            whole.legs, parts, surveyed, _followings(whole), strict=True
+        )
     )
     return memo.recall(f"whole {name}", (whole, solved), lambda: SolvedBalustrade(whole, solved))
+
+
+def _followings(whole: Balustrade) -> tuple[Following | None, ...]:
+    """Of every leg the one after it, shifted as the edge is unrolled."""
+    after = [
+        Following(design, second.du - first.du, second.dz - first.dz)
+        for design, (first, second) in zip(whole.legs[1:], pairwise(whole.places), strict=True)
+    ]
+    return (*after, None)
 
 
 def _leg(
     design: Design,
     parts: tuple[Part, ...],
-    rules: RuleSet,
-    unit: Unit,
+    judged: tuple[RuleSet, Unit, Following | None],
     surveyed: SurveyedFlight,
     memo: Memo,
 ) -> SolvedDesign:
-    name, show = design.id, show_in(unit)
-    report = memo.recall(f"check {name}", (design, rules, unit), lambda: check(design, rules, show))
+    name, (rules, unit, following) = design.id, judged
+    show = show_in(unit)
+    after = None if following is None else following.design
+    report = memo.recall(
+        f"check {name}", (design, after, rules, unit), lambda: check(design, rules, show, following)
+    )
     advice = memo.recall(
         f"advice {name}", (design, unit), lambda: next_readings(design, show, surveyed.takeable)
     )

@@ -35,6 +35,11 @@ class Case:
     rules: RuleSet
     words: Words = PLAIN
 
+    @property
+    def leg(self) -> str:
+        """What is guarded, in words."""
+        return "the edge of the floor" if self.design.flight.is_level else "the flight"
+
     def at(self, place: str) -> str:
         """Where a finding applies: the design's id and a place in it."""
         return f"{self.design.id}: {place}"

@@ -29,7 +29,8 @@ def guard_figure(rules: RuleSet, beside: Beside, drop: float, expanded: float) -
 
 def check_bands(case: Case) -> Iterator[Finding]:
     """A greater height that a greater drop would ask for, where the drop here stays below it."""
-    above, height = (case.rules.figure(f"guard.drop_band.1.{name}") for name in ("above", "flight"))
+    beside = "landing" if case.design.flight.is_level else "flight"
+    above, height = (case.rules.figure(f"guard.drop_band.1.{name}") for name in ("above", beside))
     if above is None or height is None:
         return
     drop, expanded = drop_of(case.design)

@@ -1,7 +1,7 @@
 """Whether guarding is needed at all, and whether it covers the side of the flight where it is.
 
-The floor below the open side is taken to be the lower finished floor, so that the drop beside a tread is its
-height above that floor. Lengths in mm.
+The floor below the open side is the lowest finished floor unless the stair tells otherwise; the drop beside a tread
+is its height above that floor. Lengths in mm.
 """
 
 import math
@@ -17,9 +17,9 @@ from pitchline.kit.finding import Finding, Verdict, judge
 
 
 def drop_of(design: Design) -> tuple[float, float]:
-    """The greatest drop beside the flight, the upper floor's edge, with its expanded uncertainty."""
+    """The greatest drop beside the leg, at its upper end, with its expanded uncertainty."""
     flight = design.flight
-    return flight.nosings[-1][1], flight.expanded({}, {flight.nosing_names[-1]: 1.0})
+    return flight.drop_beside(len(flight.nosings)), flight.expanded({}, {flight.nosing_names[-1]: 1.0})
 
 
 def _triggers(design: Design, rules: RuleSet) -> tuple[tuple[Figure, float, float], ...]:
@@ -28,7 +28,7 @@ def _triggers(design: Design, rules: RuleSet) -> tuple[tuple[Figure, float, floa
     drop, risers = rules.figure("guard.needed.drop"), rules.figure("guard.needed.risers")
     if drop is not None:
         found.append((drop, *drop_of(design)))
-    if risers is not None:
+    if risers is not None and not design.flight.is_level:
         found.append((risers, float(len(design.flight.nosings)), 0.0))
     return tuple(found)
 
@@ -48,8 +48,9 @@ def first_to_guard(design: Design, rules: RuleSet) -> int | None:
     A drop is that beside the tread; where risers are counted, those below the tread are.
     """
     drop, risers = rules.figure("guard.needed.drop"), rules.figure("guard.needed.risers")
-    for number, (_, z) in enumerate(design.flight.nosings, start=1):
-        counted = ((drop, z), (risers, float(number)))
+    level = design.flight.is_level
+    for number in range(1, len(design.flight.nosings) + 1):
+        counted = ((drop, design.flight.drop_beside(number)), (None if level else risers, float(number)))
         asked = [judge(has, 0.0, f.value, f.compare) for f, has in counted if f is not None]
         if not asked or Verdict.PASS in asked:
             return number
@@ -102,19 +103,29 @@ def _drop_words(case: Case, figure: Figure) -> str:
     drop = words.measured(total, expanded)
     if not _needed(case, figure, total, expanded):
         return (
-            f"Guarding is not asked for: the drop beside the flight is {drop} at most, and the duty begins at "
+            f"Guarding is not asked for: the drop beside {case.leg} is {drop} at most, and the duty begins at "
             f"{words.mm(figure.value_mm)}; what follows on guarding is advice."
         )
-    treads = case.design.flight.nosings
+    flight = case.design.flight
+    if flight.is_level:
+        return (
+            f"Guarding is needed: the drop beside {case.leg} is {drop}, and the duty begins at "
+            f"{words.mm(figure.value_mm)}."
+        )
+    count = len(flight.nosings)
     passed = (
         number
-        for number, (_, z) in enumerate(treads, start=1)
-        if judge(z, 0.0, figure.value_mm, figure.compare) is Verdict.PASS
+        for number in range(1, count + 1)
+        if judge(flight.drop_beside(number), 0.0, figure.value_mm, figure.compare) is Verdict.PASS
+    )
+    below = (
+        "level with the lower floor"
+        if flight.below == 0.0
+        else f"{words.mm(flight.below)} below the foot of the flight"
     )
     return (
         f"Guarding is needed: the drop beside the flight reaches {drop} and passes "
-        f"{words.mm(figure.value_mm)} at step {next(passed, len(treads))} (the floor beside it taken level with "
-        "the lower floor)."
+        f"{words.mm(figure.value_mm)} at step {next(passed, count)} (the floor beside it taken {below})."
     )
 
 
@@ -134,7 +145,7 @@ def check_extent(case: Case, stretches: tuple[Opening, ...]) -> Iterator[Finding
     limit = "not known here: ask" if figure is None else case.words.mm(figure.value_mm)
     for stretch in stretches:
         measured = case.words.measured(stretch.ball.diameter, stretch.expanded)
-        text = f"The side of the flight is open for {measured} {stretch.where}, where the drop calls for guarding"
+        text = f"The side of {case.leg} is open for {measured} {stretch.where}, where the drop calls for guarding"
         passed = stretch.verdict is Verdict.PASS
         text += "; no ball of the limit passes." if passed else f"; the limit is {limit}."
         remedy = None if passed else _close(case, stretch, figure)
@@ -150,7 +161,7 @@ def check_extent(case: Case, stretches: tuple[Opening, ...]) -> Iterator[Finding
             remedy=remedy,
         )
     if not stretches and first_to_guard(case.design, case.rules) is not None:
-        text = "The balustrade reaches along the whole side of the flight where the drop calls for guarding."
+        text = f"The balustrade reaches along the whole side of {case.leg} where the drop calls for guarding."
         yield Finding("guard.extent", Verdict.PASS, case.at("the open side"), text, unit="")
     yield from _lower_steps(case)
 
@@ -168,7 +179,8 @@ def _lower_steps(case: Case) -> Iterator[Finding]:
     foot = ends_of(case.design)[0]
     nosings = case.design.flight.nosings
     first = first_to_guard(case.design, case.rules) or len(nosings) + 1
-    free = [z for u, z in nosings[: first - 1] if u < foot.outer]
+    flight = case.design.flight
+    free = [flight.drop_beside(n) for n, (u, _) in enumerate(nosings[: first - 1], start=1) if u < foot.outer]
     if free and not math.isinf(foot.outer):
         text = (
             f"The lowest {f'{len(free)} steps have' if len(free) > 1 else 'step has'} no guarding beside; the drop "

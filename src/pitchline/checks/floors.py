@@ -22,7 +22,7 @@ def runs_on(case: Case) -> float:
 def check_upper_floor(case: Case, heights: Sequence[HeightAt]) -> Iterator[Finding]:
     """The rail's height over the upper floor against what is asked of guarding and handrails there."""
     length, last = runs_on(case), heights[-1]
-    if length <= 0.0:
+    if length <= 0.0 or case.design.flight.is_level:
         return
     guard = guard_figure(case.rules, "landing", *drop_of(case.design))
     if guard is not None:

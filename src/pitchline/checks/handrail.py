@@ -19,6 +19,9 @@ WALL_NEAR = 150.0
 
 def check_handrail(case: Case) -> Iterator[Finding]:
     """Every finding on the handrail, in the order in which a hand meets it."""
+    if case.design.flight.is_level:
+        yield from _along_floor(case)
+        return
     yield from _needed(case)
     yield from _sides(case)
     if not top_is_handrail(case):
@@ -32,6 +35,13 @@ def check_handrail(case: Case) -> Iterator[Finding]:
     yield from _wall(case)
     yield from _below(case)
     yield from check_widths(case)
+
+
+def _along_floor(case: Case) -> Iterator[Finding]:
+    """Along the edge of a floor the handrail is held and ends as beside a flight; the rest speaks of steps."""
+    yield from check_grip(case)
+    yield from check_ends(case)
+    yield from _wall(case)
 
 
 def _needed(case: Case) -> Iterator[Finding]:

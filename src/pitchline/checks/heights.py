@@ -23,7 +23,7 @@ class HeightAt:
 
 
 def heights_of(design: Design) -> tuple[HeightAt, ...]:
-    """Heights above every finished nosing of the flight, the edge of the upper floor included."""
+    """Heights above every finished nosing of the leg, the edge of the upper floor included."""
     top = design.handrail.top
     return tuple(
         HeightAt(name, top.at(u) - z, rail_height_expanded(design, top, number))
@@ -64,16 +64,29 @@ def check_heights(case: Case, heights: Sequence[HeightAt]) -> Iterator[Finding]:
     beside = beside_the_rail(case.design, heights)
     if not beside:
         text = "The balustrade passes none of the nosings, so no height can be measured above one."
-        yield case.advise("height.guard", "the flight", text)
+        yield case.advise("height.guard", case.leg, text)
         return
     guard = _guard_asked(case, beside)
     if guard:
         yield _finding(case, "height.guard", "guarding", guard)
+    if case.design.flight.is_level:
+        yield from _along_floor(case, beside)
+        return
     if not top_is_handrail(case):
         yield _own_handrail(case, beside)
         return
     for code, figure in _handrail_figures(case):
         yield _finding(case, code, "handrail", [Asked(height, figure) for height in beside])
+
+
+def _along_floor(case: Case, beside: Sequence[HeightAt]) -> Iterator[Finding]:
+    """The handrail's window along the edge of a floor, where the place states one."""
+    for end, code in (("min", "least"), ("max", "most")):
+        figure = case.rules.figure(f"handrail.landing.{end}")
+        if figure is not None:
+            yield _finding(
+                case, f"height.floor.{code}", "handrail", [Asked(height, figure) for height in beside]
+            )
 
 
 def top_is_handrail(case: Case) -> bool:
@@ -91,9 +104,10 @@ def _guard_asked(case: Case, beside: Sequence[HeightAt]) -> list[Asked]:
     names = case.design.flight.nosing_names
     asked = []
     for height in beside:
-        drop = case.design.flight.nosings[names.index(height.nosing)][1]
-        expanded = case.design.flight.expanded({}, {height.nosing: 1.0})
-        figure = guard_figure(case.rules, "flight", drop, expanded)
+        flight = case.design.flight
+        drop = flight.drop_beside(names.index(height.nosing) + 1)
+        expanded = flight.expanded({}, {height.nosing: 1.0})
+        figure = guard_figure(case.rules, "landing" if flight.is_level else "flight", drop, expanded)
         if figure is not None:
             asked.append(Asked(height, figure))
     return asked

@@ -26,7 +26,16 @@ from pitchline.checks.opening_limits import (
     triangle_mode,
     zones_of,
 )
-from pitchline.checks.silhouettes import EndFacts, ends_of, nosing_line, solids_of, span_of, steps_line
+from pitchline.checks.silhouettes import (
+    EndFacts,
+    ends_of,
+    middle_y,
+    nosing_line,
+    place_at,
+    solids_of,
+    span_of,
+    steps_line,
+)
 from pitchline.checks.triangles import under_openings
 from pitchline.design.brief import Spread
 from pitchline.design.model import Design
@@ -41,14 +50,35 @@ __all__ = ["Opening", "OpeningKind", "find_openings", "limit_figure", "unguarded
 
 
 def find_openings(design: Design, rules: RuleSet) -> tuple[Opening, ...]:
-    """Every opening from the foot to the head, those of the infill first."""
+    """Every opening from the foot to the head, those of the infill first.
+
+    Those that go on into another leg, with nothing standing at the turn, are left to :mod:`joints`.
+    """
     infill: list[Polygon] = []
     under: list[Polygon] = []
     for outline in _free_field(design, rules):
+        if any(at_joint(design, end, outline) for end in ends_of(design)):
+            continue
         centre = outline.representative_point()
         above = centre.y > design.base_rail.top.at(centre.x)
         (infill if above else under).append(outline)
     return (*_infill_openings(design, rules, infill), *under_openings(design, rules, under))
+
+
+def at_joint(design: Design, end: EndFacts, outline: Polygon) -> bool:
+    """Whether an opening goes on into the next leg at an end: it is then found with both legs together."""
+    if not end.is_joint:
+        return False
+    plane = design.bay.finish if end.at_head else design.bay.start
+    face = place_at(plane, middle_y(design), plane.point[2])
+    left, _, right, _ = outline.bounds
+    return bool(right > face - SEAM * 2 if end.at_head else left < face + SEAM * 2)
+
+
+def joint_pieces(design: Design, rules: RuleSet, *, at_head: bool) -> list[Polygon]:
+    """The openings of a leg that go on into the next at its head, or into the one before at its foot."""
+    end = ends_of(design)[1 if at_head else 0]
+    return [outline for outline in _free_field(design, rules) if at_joint(design, end, outline)]
 
 
 def _free_field(design: Design, rules: RuleSet) -> list[Polygon]:
@@ -108,7 +138,8 @@ def _infill_openings(design: Design, rules: RuleSet, outlines: Sequence[Polygon]
     balls = _balls([outline for _, outline in placed])
     for (place, outline), ball in zip(placed, balls, strict=True):
         index = names.index(place)
-        kind = OpeningKind.LANDING if outline.centroid.x >= last else OpeningKind.INFILL
+        over_floor = design.flight.is_level or outline.centroid.x >= last
+        kind = OpeningKind.LANDING if over_floor else OpeningKind.INFILL
         found = _Found(kind, outline, ball, COVERAGE_FACTOR * _gap_sigma(design, index))
         yield _infill_opening(design, rules, found, names.words(index))
 

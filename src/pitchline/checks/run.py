@@ -7,23 +7,22 @@ from pitchline.catalogue.rules import RuleSet
 from pitchline.checks.case import Case, worst_first
 from pitchline.checks.climbing import check_climbing
 from pitchline.checks.drops import check_bands
-from pitchline.checks.existing import check_existing
 from pitchline.checks.extent import check_extent, check_need, guarding_needed, unguarded_stretches
 from pitchline.checks.floors import check_upper_floor
 from pitchline.checks.handrail import check_handrail
 from pitchline.checks.heights import HeightAt, check_heights, heights_of
+from pitchline.checks.joints import Following, joint_openings
 from pitchline.checks.notices import check_notices
 from pitchline.checks.opening_findings import check_openings, check_unneeded
 from pitchline.checks.openings import Opening, find_openings
 from pitchline.checks.standing import as_known
-from pitchline.checks.step_rules import check_step_rules
-from pitchline.checks.uneven import check_uneven
+from pitchline.checks.standing_stair import check_standing_stair
 from pitchline.checks.unmeasured import check_flexing, check_side_gap, check_underside
 from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.words import Show, Words, plain_mm
 
-__all__ = ["CheckReport", "HeightAt", "Opening", "check"]
+__all__ = ["CheckReport", "Following", "HeightAt", "Opening", "check"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +34,10 @@ class CheckReport:
     openings: tuple[Opening, ...]
 
 
-def check(design: Design, rules: RuleSet, show: Show = plain_mm) -> CheckReport:
-    """Measure a finished design and compare it with the rules.
+def check(
+    design: Design, rules: RuleSet, show: Show = plain_mm, following: Following | None = None
+) -> CheckReport:
+    """Measure one finished leg and compare it with the rules; ``following`` is the leg after it along the edge.
 
     ``show`` writes a length in mm for the reader. Findings come subject by subject (guarding, heights, openings,
     handrail, climbing, the stair that stands, notices), the worst first within each. What a place does not state is
@@ -45,12 +46,13 @@ def check(design: Design, rules: RuleSet, show: Show = plain_mm) -> CheckReport:
     case = Case(design, rules, Words(show))
     heights = heights_of(design)
     stretches = unguarded_stretches(design, rules)
-    openings = (*find_openings(design, rules), *stretches)
+    shared = joint_openings(design, following, rules)
+    openings = (*find_openings(design, rules), *shared, *stretches)
     subjects: list[Iterable[Finding]] = [
         *(_binding(case, subject) for subject in _guarding(case, heights, openings, stretches)),
         check_handrail(case),
         check_climbing(case),
-        [*check_existing(case), *check_step_rules(case), *check_uneven(case)],
+        check_standing_stair(case),
         check_notices(case),
     ]
     found = (finding for subject in subjects for finding in worst_first(tuple(subject)))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import shapely
 
-from pitchline.design.brief import AtWall, End, FreeEnd, HalfNewel
+from pitchline.design.brief import AtTurn, AtWall, End, FreeEnd, HalfNewel
 from pitchline.design.model import Bar, Design, Post, Upright
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.geometry.lines import Point2
@@ -31,7 +31,8 @@ class EndFacts:
     """What stands at one end.
 
     ``name`` is short (P1, wall W1, free end); ``post`` the newel there; ``station`` the surveyed point it hangs
-    on; ``outer`` how far along u it closes the side of the stair: its far face, or without end for a wall.
+    on; ``outer`` how far along u it closes the side of the stair: its far face, or without end for a wall and at a
+    turn, where another leg goes on.
     """
 
     name: str
@@ -41,6 +42,12 @@ class EndFacts:
     at_head: bool
     is_wall: bool
     is_free: bool
+    is_turn: bool = False
+
+    @property
+    def is_joint(self) -> bool:
+        """Whether the next leg begins there with nothing standing between."""
+        return self.is_turn and self.post is None
 
 
 def middle_y(design: Design) -> float:
@@ -138,6 +145,8 @@ def steps_line(flight: Flight, left: float, right: float) -> Points:
 
     ``left`` lies before the first nosing and ``right`` beyond the last riser.
     """
+    if flight.is_level:
+        return nosing_line(flight, left, right)
     back = flight.nosing_overhang
     points: list[Point2] = [(left, 0.0)]
     level = 0.0
@@ -155,6 +164,8 @@ def steps_line(flight: Flight, left: float, right: float) -> Points:
 def nosing_line(flight: Flight, left: float, right: float) -> Points:
     """The line of the nosings from below: lower floor, up the first two nosings' line, nosing to nosing, floor."""
     (u1, z1), last = flight.nosings[0], flight.nosings[-1]
+    if flight.is_level:
+        return ((left, z1), *flight.nosings, (right, last[1]))
     start: list[Point2] = [(left, 0.0)]
     if len(flight.nosings) > 1:
         u2, z2 = flight.nosings[1]
@@ -169,6 +180,8 @@ def nosing_line(flight: Flight, left: float, right: float) -> Points:
 
 def tread_level(flight: Flight, u: float) -> float:
     """Height of the walking surface at a place, seen from above: nosings count as far as they reach."""
+    if flight.is_level:
+        return max(z for _, z in flight.nosings)
     levels = [z for place, z in flight.nosings if place <= u]
     return levels[-1] if levels else 0.0
 
@@ -190,6 +203,8 @@ def _end(design: Design, end: End, *, at_head: bool) -> EndFacts:
         ground = bay_face.point[2]
         outer = place_at(bay_face, y, ground)
         return EndFacts("the free end", None, end.at.point, outer, at_head, False, True)
+    if isinstance(end, AtTurn):
+        return _turn(design, end, at_head=at_head)
     post = next(post for post in design.posts if met == f"{post.role.value} {post.id}")
     far = post.face(towards_head=at_head)
     heights = (tread_level(design.flight, post.foot[0]), design.handrail.top.at(post.foot[0]))
@@ -198,6 +213,19 @@ def _end(design: Design, end: End, *, at_head: bool) -> EndFacts:
     if isinstance(end, HalfNewel):
         outer = math.inf if at_head else -math.inf
     return EndFacts(post.id, post, post.station, outer, at_head, isinstance(end, HalfNewel), False)
+
+
+def _turn(design: Design, end: AtTurn, *, at_head: bool) -> EndFacts:
+    """The end of a leg at a turn: its newel, if one stands there, is the last post at the head or the first."""
+    joined = end.number + 1 if at_head else end.number
+    station = design.bay.finish_station if at_head else design.bay.start_station
+    face = (design.bay.finish if at_head else design.bay.start).point
+    near = [p for p in design.posts if abs(p.foot[0] - face[0]) <= max(p.along, p.across)]
+    post = near[-1 if at_head else 0] if near else None
+    name = f"the mitre with leg {joined}" if post is None else post.id
+    return EndFacts(
+        name, post, station, math.inf if at_head else -math.inf, at_head, False, False, is_turn=True
+    )
 
 
 def _wall_station(flight: Flight, wall_id: str) -> str:

@@ -66,7 +66,7 @@ _NEAR = 400.0
 
 
 def _under_opening(design: Design, rules: RuleSet, step: int, ball: Ball, outline: Points) -> Opening:
-    over_floor = step == len(design.flight.nosings)
+    over_floor = design.flight.is_level or step == len(design.flight.nosings)
     figure = limit_figure(rules, OpeningKind.UNDER, over_floor=over_floor)
     mode = triangle_mode(rules)
     expanded = _under_expanded(design, step, mode)
@@ -96,6 +96,8 @@ def _under_opening(design: Design, rules: RuleSet, step: int, ball: Ball, outlin
 
 
 def _step_words(design: Design, step: int) -> str:
+    if design.flight.is_level:
+        return "over the floor"
     if step == 0:
         return "before step 1"
     return "at the upper floor" if step == len(design.flight.nosings) else f"at step {step}"

@@ -21,7 +21,7 @@ def _newel(design: Design, post: Post) -> Part:
     return Part(
         place=post.id,
         mark=post.id,
-        role=Role.NEWEL if post.role is PostRole.NEW else Role.HALF_NEWEL,
+        role=Role.HALF_NEWEL if post.role is PostRole.HALF else Role.NEWEL,
         material=post.material,
         length=post.length,
         width=wide,
