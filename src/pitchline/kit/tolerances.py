@@ -164,3 +164,10 @@ STRAIGHT_ON = 0.05
 ROLL_SHOWS = 0.5
 """Degrees of roll between two mitred sections up to which the arrises meet within half a millimetre on a 60 mm
 rail (60 mm times the tangent of a quarter degree), which sanding takes off."""
+
+TRIAL_SHAVING = 2.0
+"""What a saw takes off when an end is tried and cut again: less than a kerf's half and the blade bends away (common
+practice, no source)."""
+
+FIT_ALIKE = 0.1
+"""Joints that gape by amounts within this of each other gape alike: what a sharp pencil cannot mark."""

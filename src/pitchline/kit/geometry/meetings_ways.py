@@ -27,7 +27,7 @@ from pitchline.kit.geometry.meetings_space import (
     roll_through,
     unequal_mitre,
 )
-from pitchline.kit.tolerances import ENDS_ALIKE_DEG
+from pitchline.kit.tolerances import ENDS_ALIKE_DEG, ROLL_SHOWS
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ class Turn:
     @property
     def runs_on(self) -> bool:
         """Whether the section runs on through a plain mitre."""
-        return abs(self.roll_left_deg) <= ENDS_ALIKE_DEG
+        return abs(self.roll_left_deg) <= ROLL_SHOWS
 
 
 @dataclass(frozen=True, slots=True)
