@@ -92,7 +92,7 @@ def briefs_of(
     side: Side = Side.LEFT,
 ) -> tuple[Brief, ...]:
     """Plain briefs of every leg: base rails on the string, on the floor of a level edge, else clear."""
-    first, last = ends or (newel("N1", -60.0), newel(f"N{len(legs[-1].nosings)}", -40.0))
+    first, last = ends or (newel("N1"), newel(f"N{len(legs[-1].nosings)}"))
     briefs = []
     for k, leg in enumerate(legs):
         base = replace(PLAIN_BASE, seat=BaseSeat.CLEAR, clearance=40.0)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from pitchline.checks.run import CheckReport
+from pitchline.design.balustrade import Balustrade
 from pitchline.design.model import Design
 from pitchline.kit.drawing.marks import Drawing, bounds, scale_name
 from pitchline.kit.drawing.scales import INCH_SCALES, ISO_SCALES
@@ -22,6 +23,7 @@ from pitchline.kit.units import Unit, show_length
 from pitchline.parts.explode import Group
 from pitchline.sheets.arrange import GAP, View, in_columns, in_rows
 from pitchline.sheets.bevelcards import bevel_card, distinct_angles
+from pitchline.sheets.edgeviews import edge_plan, unrolled
 from pitchline.sheets.elevation import elevation
 from pitchline.sheets.families import families
 from pitchline.sheets.gapview import gap_drawing, neighbours
@@ -139,6 +141,13 @@ ELEVATION_NOTES = (
 )
 
 
+EDGE_NOTES = (
+    "Unrolled: every leg lies in one plane, so sizes along a leg are true, and those across a turn are not.",
+    "Corners are where the middle lines of two legs meet: the axis of a newel, or the mitre of the rails.",
+    "Heights are plumb, from the finished nosing or floor to the TOP of the handrail.",
+)
+
+
 OPENING_NOTES = (
     "Heights are plumb, from the finished nosing to the TOP of the handrail; ± is the expanded uncertainty (k = 2).",
     "A ball is the largest that passes its opening, drawn at its place; shown are the openings nearest their limits.",
@@ -183,8 +192,8 @@ def _with_table(
     return Sheet(DrawingPage(title, placed, notes, style.paper), drawn)
 
 
-def elevation_sheet(design: Design, scene: Scene, style: Style) -> Sheet:
-    """The balustrade in elevation, and beside it, where there is room, in space and two uprights enlarged."""
+def elevation_sheet(design: Design, scene: Scene | None, style: Style) -> Sheet:
+    """A leg in elevation, and beside it, where there is room, in space and two uprights enlarged."""
     field = _room(style, ELEVATION_NOTES)
     high = field.height - CAPTION_HEIGHT
     drawn = fitted(lambda scale: elevation(design, style.show, scale), field.width, high, style.scales)
@@ -197,14 +206,37 @@ def elevation_sheet(design: Design, scene: Scene, style: Style) -> Sheet:
         middle = x + (left - enlarged.picture.width_mm) / 2
         beside.append(PlacedView(enlarged.picture, middle, y, enlarged.view[1], enlarged.view[2]))
         high = y - field.y - GAP - CAPTION_HEIGHT
-    if left >= LEAST_SCENE:
-        space = _in_space(design, scene, left, high)
+    if left >= LEAST_SCENE and scene is not None:
+        space = _in_space(design.id, scene, left, high)
         middle = x + (left - space.width_mm) / 2
         beside.append(PlacedView(space, middle, field.y, "In space, not to scale"))
     views = in_rows((drawn.view,), field) if not beside else place_in_rows((drawn.view,), field, GAP)
     page = DrawingPage(f"Design {design.id}: elevation", (*views, *beside), ELEVATION_NOTES, style.paper)
     return Sheet(page, (drawn,) if enlarged is None else (drawn, enlarged))
 
+
+def edge_sheets(whole: Balustrade, scene: Scene, style: Style) -> Iterator[Sheet]:
+    """An edge of several legs as a whole: unrolled, and on a sheet of its own in plan and in space."""
+    field = _room(style, EDGE_NOTES)
+    high = field.height - CAPTION_HEIGHT
+    long = fitted(lambda scale: unrolled(whole, style.show, scale), field.width, high, style.scales)
+    title = f"Design {whole.id}: the whole edge"
+    yield Sheet(DrawingPage(title, in_rows((long.view,), field), EDGE_NOTES, style.paper), (long,))
+    field = _room(style, EDGE_NOTES[1:2])
+    high = field.height - CAPTION_HEIGHT
+    above = fitted(lambda s: edge_plan(whole, style.show, s), field.width * PLAN_SHARE, high, style.scales)
+    left = field.width - above.picture.width_mm - GAP
+    views = list(place_in_rows((above.view,), field, GAP))
+    if left >= LEAST_SCENE:
+        space = _in_space(whole.id, scene, left, high)
+        x = field.x + above.picture.width_mm + GAP + (left - space.width_mm) / 2
+        views.append(PlacedView(space, x, field.y, "In space, not to scale"))
+    title = f"Design {whole.id}: plan of the whole edge"
+    yield Sheet(DrawingPage(title, tuple(views), EDGE_NOTES[1:2], style.paper), (above,))
+
+
+PLAN_SHARE = 0.62
+"""Share of the sheet's width that the plan of an edge may take beside the picture in space."""
 
 LEAST_SCENE = 60.0
 """Paper mm of width below which a picture in space is of no use."""
@@ -231,13 +263,13 @@ LEAST_DETAIL = 12.0
 """Smallest scale (1 to so much) at which two uprights enlarged still are enlarged."""
 
 
-def _in_space(design: Design, scene: Scene, width: float, height: float) -> Picture:
+def _in_space(name: str, scene: Scene, width: float, height: float) -> Picture:
     """The picture in space as large as the room allows, without a scale."""
     marks = picture_marks(scene)
     size = bounds(marks)
     margins = 6.0
     scale = max(size.width / (width - margins), size.height / (height - margins))
-    picture = write_svg(Drawing(f"{design.id}-in-space", "In space", scale, marks))
+    picture = write_svg(Drawing(f"{name}-in-space", "In space", scale, marks))
     return replace(picture, scale=None, extents=None)
 
 
@@ -296,13 +328,13 @@ PART_GAP = 5.0
 """Paper mm between parts that stand below each other."""
 
 
-def part_sheets(design: Design, groups: Sequence[Group], style: Style) -> Iterator[Sheet]:
+def part_sheets(name: str, groups: Sequence[Group], style: Style) -> Iterator[Sheet]:
     """The parts, as many to a sheet as it has room for."""
     drawings = [
         part_drawing(
             family,
             style.show,
-            f"{design.id}-part-{index:02d}-{family.groups[0].mark}",
+            f"{name}-part-{index:02d}-{family.groups[0].mark}",
             inches=style.inches,
             first_angle=style.first_angle,
         )
@@ -311,7 +343,7 @@ def part_sheets(design: Design, groups: Sequence[Group], style: Style) -> Iterat
     drawn = [Drawn(drawing, write_svg(drawing)) for drawing in drawings]
     taken = 0
     for number, views in enumerate(in_columns([d.view for d in drawn], _room(style, ()), PART_GAP), start=1):
-        page = DrawingPage(f"Design {design.id}: parts {number}", views, (), style.paper)
+        page = DrawingPage(f"Design {name}: parts {number}", views, (), style.paper)
         yield Sheet(page, tuple(drawn[taken : taken + len(views)]))
         taken += len(views)
 
@@ -324,15 +356,15 @@ CARD_NOTES = (
 CARDS_A_SHEET = 6
 
 
-def angle_sheets(design: Design, groups: Sequence[Group], style: Style) -> Iterator[Sheet]:
+def angle_sheets(name: str, groups: Sequence[Group], style: Style) -> Iterator[Sheet]:
     """Full-size angles to set a sliding bevel by."""
     angles = distinct_angles(groups)
     field = drawing_field(style.list_paper, landscape=False, notes=CARD_NOTES)
     for number, first in enumerate(range(0, len(angles), _cards(field)), start=1):
-        card = bevel_card(angles[first : first + _cards(field)], f"{design.id}-angles-{number}")
+        card = bevel_card(angles[first : first + _cards(field)], f"{name}-angles-{number}")
         drawn = Drawn(card, write_svg(card))
         views = in_rows((drawn.view,), field)
-        title = f"Design {design.id}: full-size angles {number}"
+        title = f"Design {name}: full-size angles {number}"
         yield Sheet(DrawingPage(title, views, CARD_NOTES, style.list_paper, landscape=False), (drawn,))
 
 

@@ -40,6 +40,9 @@ POST_OUT, HEIGHT_OUT, LEVEL_OUT = 11.0, 20.0, 34.0
 RAIL_OUT, NAME_OUT = 9.0, 20.0
 """Paper mm above the handrail: its length, its name."""
 
+FLOOR_DEEP = 200.0
+"""mm of a floor drawn below its surface."""
+
 STAIR_BELOW = 150.0
 """mm of an open stair drawn below its steps."""
 
@@ -83,6 +86,8 @@ def elevation(design: Design, show: Show, scale: float) -> Drawing:
 def underside(design: Design, u: float) -> float:
     """Height of the lower edge of what is drawn of the stair, the floor's where that is higher."""
     flight = design.flight
+    if flight.is_level:
+        return min(z for _, z in flight.nosings) - FLOOR_DEEP
     if flight.string is not None:
         return max(flight.string.top.at(u) - flight.string.depth / math.cos(flight.string.top.angle), 0.0)
     (first, _), (last, top) = flight.nosings[0], flight.nosings[-1]
@@ -95,6 +100,11 @@ def stair_marks(design: Design, look: Looker, reach: Reach) -> Iterator[Mark]:
     flight = design.flight
     first, last = flight.nosings[0], flight.nosings[-1]
     profile = steps(flight, first[0] - reach.floor_low, reach.floor_high - last[0])
+    if flight.is_level:
+        below = [(profile[-1][0], underside(design, last[0])), (profile[0][0], underside(design, first[0]))]
+        yield Area(look.all((*profile, *below)), Fill.GREY)
+        yield Stroke(look.all(profile), Pen.OUTLINE)
+        return
     floors = [(profile[0], profile[1]), (last, profile[-1])]
     if flight.string is None:
         below = [(u, underside(design, u)) for u in (last[0], first[0] + STAIR_BELOW)]
@@ -324,6 +334,10 @@ def _ends(design: Design, look: Looker, show: Show, scale: float, reach: Reach) 
         low, high = (outline[1], outline[2]) if head else (outline[0], outline[3])
         yield look.plumb(low, high, POST_OUT if head else -POST_OUT, show(post.length))
     last = design.flight.nosings[-1]
+    if design.flight.is_level:
+        edge = (reach.high + LEVEL_OUT * scale, last[1])
+        yield HeightMark(look.at(edge), f"{show(last[1])} {design.leg}", to_left=look.sign < 0)
+        return
     foot, top = (reach.low - LEVEL_OUT * scale, 0.0), (reach.high + LEVEL_OUT * scale, last[1])
     yield HeightMark(look.at(foot), "0 lower floor", to_left=look.sign > 0)
     yield HeightMark(look.at(top), f"{show(last[1])} upper floor", to_left=look.sign < 0)

@@ -1,12 +1,13 @@
 """The pack's front page: pictures first, then what holds and what does not, then the files. Opens from disk."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
 
+from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.sheets.looking import Show
-from pitchline.story import Solved, SolvedDesign
+from pitchline.story import Solved, SolvedBalustrade
 
 CAUTIONS = (
     "A design aid. The rules of your place, building control and a structural engineer have the last word; nothing "
@@ -88,7 +89,7 @@ def index_page(
         drawn_by=job.drawn_by,
         date=job.date,
         units="inches" if job.unit.value == "in" else "mm",
-        designs=[_design(design, pictures[design.design.id], show) for design in solved.designs],
+        designs=[_design(whole, pictures[whole.id], show) for whole in solved.balustrades],
         survey=[_finding(finding) for flight in solved.flights for finding in flight.findings],
         start=start_here(pack_files),
         shelves=shelves(pack_files),
@@ -96,34 +97,52 @@ def index_page(
     )
 
 
-def _design(solved: SolvedDesign, pictures: Sequence[PackFile], show: Show) -> dict[str, object]:
-    design = solved.design
-    told = [f for f in solved.findings if f.verdict in (Verdict.FAIL, Verdict.UNSURE)]
+def _design(solved: SolvedBalustrade, pictures: Sequence[PackFile], show: Show) -> dict[str, object]:
+    findings = solved.findings
+    told = [f for f in findings if f.verdict in (Verdict.FAIL, Verdict.UNSURE)]
     return {
-        "id": design.id,
-        "title": design.title,
+        "id": solved.id,
+        "title": solved.title,
         "pictures": [{"file": picture.name, "alt": picture.what} for picture in pictures],
         "facts": _facts(solved, show),
-        "verdict": _verdict(solved.findings),
+        "verdict": _verdict(findings),
         "findings": [_finding(finding) for finding in told],
     }
 
 
-def _facts(solved: SolvedDesign, show: Show) -> list[tuple[str, str]]:
-    design = solved.design
-    heights = design.rail_line.heights
-    gaps = [upright.gap_before for upright in design.uprights] + [
-        upright.gap_after for upright in design.uprights
-    ]
-    balls = [opening.ball.diameter for opening in solved.report.openings]
-    return [
-        ("Top of the handrail above the nosings", _range(heights, show)),
-        ("Uprights", f"{len(design.uprights)}, {design.bay.spacing_note.split('; ')[-1]}"),
-        ("Clear gaps", _range(gaps, show) if gaps else "none"),
+def _facts(solved: SolvedBalustrade, show: Show) -> list[tuple[str, str]]:
+    legs = solved.balustrade.legs
+    heights = [height for design in legs for height in design.rail_line.heights]
+    balls = [opening.ball.diameter for leg in solved.legs for opening in leg.report.openings]
+    facts = [("Top of the handrail above the nosings", _range(heights, show))]
+    if len(legs) > 1:
+        facts.append(("Legs from the foot up", ", ".join(design.leg for design in legs)))
+    facts += [
+        *_members(legs, show),
         ("Largest ball through an opening", show(max(balls)) if balls else "none"),
-        ("Run between the ends", f"{show(design.bay.run)} ± {show(2 * design.bay.run_sigma)}"),
-        ("Pieces to make", str(len(solved.parts))),
     ]
+    if len(legs) == 1:
+        bay = legs[0].bay
+        facts.append(("Run between the ends", f"{show(bay.run)} ± {show(2 * bay.run_sigma)}"))
+    return [*facts, ("Pieces to make", str(len(solved.parts)))]
+
+
+def _members(legs: Sequence[Design], show: Show) -> Iterator[tuple[str, str]]:
+    """What fills the bays, kind by kind."""
+    uprights = [upright for design in legs for upright in design.uprights]
+    if uprights:
+        note = f", {legs[0].bay.spacing_note.split('; ')[-1]}" if len(legs) == 1 else ""
+        gaps = [gap for upright in uprights for gap in (upright.gap_before, upright.gap_after)]
+        yield "Uprights", f"{len(uprights)}{note}"
+        yield "Clear gaps", _range(gaps, show)
+    strands = [strand for design in legs for strand in design.strands]
+    if strands:
+        gaps = [gap for strand in strands for gap in (strand.gap_below, strand.gap_above)]
+        yield f"{strands[0].kind.value.capitalize()}s", str(len(strands))
+        yield "Clear gaps between them", _range(gaps, show)
+    panels = [panel for design in legs for panel in design.panels]
+    if panels:
+        yield f"{panels[0].kind.value.capitalize()}s", str(len(panels))
 
 
 def _range(lengths: Sequence[float], show: Show) -> str:

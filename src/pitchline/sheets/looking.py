@@ -19,9 +19,11 @@ Show = Callable[[float], str]
 
 @dataclass(frozen=True, slots=True)
 class Looker:
-    """The eye in front of the open side of an edge."""
+    """The eye in front of the open side of an edge; a leg of several is drawn shifted by ``du`` and ``dz``."""
 
     side: Side
+    du: float = 0.0
+    dz: float = 0.0
 
     @property
     def sign(self) -> float:
@@ -30,7 +32,7 @@ class Looker:
 
     def at(self, point: Point2) -> Point:
         """A point of the elevation in the drawing."""
-        return (self.sign * point[0], point[1])
+        return (self.sign * (point[0] + self.du), point[1] + self.dz)
 
     def all(self, points: Iterable[Point2]) -> Points:
         """Points of the elevation in the drawing."""
@@ -58,7 +60,13 @@ class Looker:
 
 
 def steps(flight: Flight, before: float, beyond: float) -> tuple[Point2, ...]:
-    """The steps as they stand: floor, risers set back by the overhang, treads; ``before`` and ``beyond`` in mm."""
+    """The steps as they stand: floor, risers set back by the overhang, treads; ``before`` and ``beyond`` in mm.
+
+    Along the edge of a floor, its surface.
+    """
+    if flight.is_level:
+        (first, low), (last, high) = flight.nosings[0], flight.nosings[-1]
+        return ((first - before, low), *flight.nosings, (last + beyond, high))
     back = flight.nosing_overhang
     first = flight.nosings[0][0] + back
     points: list[Point2] = [(flight.nosings[0][0] - before, 0.0), (first, 0.0)]

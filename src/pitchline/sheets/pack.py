@@ -17,6 +17,7 @@ from pitchline.kit.drawing.pages import compile_pdf
 from pitchline.kit.drawing.sheet import Page, TitleBlock
 from pitchline.kit.errors import InputError
 from pitchline.kit.finding import Finding
+from pitchline.kit.geometry.frames import Vec3
 from pitchline.kit.naming import safe_name
 from pitchline.parts.explode import Group, grouped
 from pitchline.sheets.drawings import (
@@ -24,6 +25,7 @@ from pitchline.sheets.drawings import (
     Sheet,
     Style,
     angle_sheets,
+    edge_sheets,
     elevation_sheet,
     openings_sheet,
     part_sheets,
@@ -46,13 +48,12 @@ from pitchline.sheets.tables import (
     readings_list,
     stair_list,
 )
-from pitchline.solids.context import surroundings
 from pitchline.solids.drawn import picture_svg
-from pitchline.solids.glb import write_glb
-from pitchline.solids.picture import Picture as Scene
-from pitchline.solids.picture import axonometric, eye_direction
+from pitchline.solids.glb import scene_glb
+from pitchline.solids.picture import Picture, axonometric, eye_direction
+from pitchline.solids.scene import Scene, eye_for, scene_of
 from pitchline.stair.pitch import nosing_names
-from pitchline.story import Solved, SolvedDesign, SurveyedFlight
+from pitchline.story import Solved, SolvedBalustrade, SurveyedFlight
 
 Progress = Callable[[str], None]
 
@@ -85,14 +86,18 @@ def write_pack(
 
 
 def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progress: Progress) -> _Contents:
-    groups = {design.design.id: grouped(design.parts) for design in solved.designs}
+    groups = {whole.id: grouped(whole.parts) for whole in solved.balustrades}
     listings = list(_listings(solved, groups, style))
     with ThreadPoolExecutor(max_workers=1) as typesetter:
         lists = _typeset(typesetter, tuple(list_pages(listings, style)), _title(solved, "Lists"))
         progress("3-D pictures")
-        scenes = {design.design.id: _scene(design) for design in solved.designs}
+        placed = {whole.id: _placed(whole) for whole in solved.balustrades}
+        scenes = {
+            whole.id: axonometric(placed[whole.id].parts, placed[whole.id].around, _eye(whole))
+            for whole in solved.balustrades
+        }
         progress("drawing")
-        angles = [s for d in solved.designs for s in angle_sheets(d.design, groups[d.design.id], style)]
+        angles = [s for w in solved.balustrades for s in angle_sheets(w.id, groups[w.id], style)]
         sheets = list(_sheets(solved, groups, scenes, style))
         drawings = _typeset(typesetter, tuple(s.page for s in sheets), _title(solved, "Drawings"))
         cards = _typeset(typesetter, tuple(s.page for s in angles), _title(solved, "Angles"))
@@ -103,7 +108,7 @@ def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progres
         pictures, picture_files = _pictures(scenes, sheets)
         drawing_files = list(_drawing_files(drawn))
         progress("lists and models")
-        others = [*_list_files(listings, style), *_models(solved), *_text_files(solved, document)]
+        others = [*_list_files(listings, style), *_models(placed), *_text_files(solved, document)]
         progress("typesetting")
         made = [
             (file, pdf.result()) for file, pdf in zip(PDF_FILES, (drawings, lists, rules, cards), strict=True)
@@ -133,27 +138,32 @@ def _title(solved: Solved, subject: str) -> TitleBlock:
 
 
 def _sheets(
-    solved: Solved, groups: Mapping[str, Sequence[Group]], scenes: Mapping[str, Scene], style: Style
+    solved: Solved, groups: Mapping[str, Sequence[Group]], scenes: Mapping[str, Picture], style: Style
 ) -> Iterator[Sheet]:
     sides = {design.design.flight.id: design.design.side for design in solved.designs}
     for surveyed in solved.flights:
         if surveyed.flight.id in sides:
             yield stair_sheet(surveyed.flight, sides[surveyed.flight.id], style)
-    for solution in solved.designs:
-        yield elevation_sheet(solution.design, scenes[solution.design.id], style)
-        yield openings_sheet(solution.design, solution.report, style)
-        yield plan_sheet(solution.design, style)
-        yield from part_sheets(solution.design, groups[solution.design.id], style)
+    for whole in solved.balustrades:
+        scene, alone = scenes[whole.id], len(whole.legs) == 1
+        if not alone:
+            yield from edge_sheets(whole.balustrade, scene, style)
+        for leg in whole.legs:
+            yield elevation_sheet(leg.design, scene if alone else None, style)
+            yield openings_sheet(leg.design, leg.report, style)
+            yield plan_sheet(leg.design, style)
+        yield from part_sheets(whole.id, groups[whole.id], style)
 
 
 def _listings(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Style) -> Iterator[Listing]:
-    for design in solved.designs:
-        name = design.design.id
-        yield cut_list(name, groups[name], _densities(groups[name]))
-        yield end_angles(name, families(groups[name]))
-        yield from marks_lists(name, design.design, style.list_show, style.step)
-        yield heights_list(name, design.report)
-        yield openings_list(name, design.report)
+    for whole in solved.balustrades:
+        yield cut_list(whole.id, groups[whole.id], _densities(groups[whole.id]))
+        yield end_angles(whole.id, families(groups[whole.id]))
+        for leg in whole.legs:
+            name = leg.design.id
+            yield from marks_lists(name, leg.design, style.list_show, style.step)
+            yield heights_list(name, leg.report)
+            yield openings_list(name, leg.report)
     for surveyed in solved.flights:
         yield from _survey_lists(surveyed)
     for number, (title, findings) in enumerate(solved.chapters(), start=1):
@@ -180,14 +190,15 @@ def _densities(groups: Sequence[Group]) -> dict[str, float]:
 
 
 def _pictures(
-    scenes: Mapping[str, Scene], sheets: Sequence[Sheet]
+    scenes: Mapping[str, Picture], sheets: Sequence[Sheet]
 ) -> tuple[dict[str, Sequence[PackFile]], list[tuple[PackFile, bytes]]]:
     """The pictures of each design: the elevation (written with the drawings) and the view in space."""
     pictures: dict[str, Sequence[PackFile]] = {}
     made: list[tuple[PackFile, bytes]] = []
     names = {drawn.drawing.id for sheet in sheets for drawn in sheet.drawn}
     for name, scene in scenes.items():
-        elevation = f"{name}-elevation"
+        unrolled, plain = f"{name}-unrolled", f"{name}-elevation"
+        elevation = unrolled if unrolled in names else plain
         space = PackFile(
             f"drawings/{safe_name(name)}-in-space.svg", f"Design {name} seen from above, in space"
         )
@@ -197,9 +208,14 @@ def _pictures(
     return pictures, made
 
 
-def _scene(solution: SolvedDesign) -> Scene:
-    design = solution.design
-    return axonometric(solution.parts, surroundings(design), eye_direction(design.side))
+def _placed(whole: SolvedBalustrade) -> Scene:
+    return scene_of(whole.balustrade, [leg.parts for leg in whole.legs])
+
+
+def _eye(whole: SolvedBalustrade) -> Vec3:
+    """A single leg is seen as its elevation is; an edge that turns, from the side most of it is open to."""
+    legs = whole.balustrade.legs
+    return eye_direction(legs[0].side) if len(legs) == 1 else eye_for(whole.balustrade)
 
 
 def _list_files(listings: Sequence[Listing], style: Style) -> Iterator[tuple[PackFile, bytes]]:
@@ -210,11 +226,10 @@ def _list_files(listings: Sequence[Listing], style: Style) -> Iterator[tuple[Pac
         yield file, csv_text(listing, style.list_show).encode("utf-8-sig")
 
 
-def _models(solved: Solved) -> Iterator[tuple[PackFile, bytes]]:
-    for solution in solved.designs:
-        name = solution.design.id
+def _models(placed: Mapping[str, Scene]) -> Iterator[tuple[PackFile, bytes]]:
+    for name, scene in placed.items():
         file = PackFile(f"{safe_name(name)}.glb", f"Design {name} in 3-D (glTF, metres), one node a part")
-        yield file, write_glb(solution.design, solution.parts)
+        yield file, scene_glb(f"balustrade {name}", scene.parts, scene.around)
 
 
 def _text_files(solved: Solved, document: Mapping[str, Any]) -> Iterator[tuple[PackFile, bytes]]:

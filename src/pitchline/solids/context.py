@@ -53,10 +53,14 @@ def surroundings(design: Design) -> tuple[Surrounding, ...]:
     flight = design.flight
     across = _across(design)
     string = () if flight.string is None else (_string(design, flight.string),)
-    newels = (post for post in design.posts if post.role is PostRole.EXISTING)
+    newels = (post for post in design.posts if post.role is PostRole.EXISTING and not post.shared)
+    standing = (
+        tuple(_slab(flight, across))
+        if flight.is_level
+        else (*_floors(flight, across), *_steps(flight, across))
+    )
     return (
-        *_floors(flight, across),
-        *_steps(flight, across),
+        *standing,
         *string,
         *(_newel(post) for post in newels),
         *(_wall(design, wall) for wall in flight.walls if _is_met(design, wall)),
@@ -67,7 +71,8 @@ def _across(design: Design) -> tuple[float, float]:
     """From where to where the steps run in y."""
     towards = design.side.towards_stair
     string = design.flight.string
-    inside = -(design.base_rail.width / 2 + _OUTSIDE) if string is None else string.thickness / 2
+    widest = max(bar.width for bar in design.bars)
+    inside = -(widest / 2 + _OUTSIDE) if string is None else string.thickness / 2
     return (towards * inside, towards * (inside + (design.flight.width or _WIDTH)))
 
 
@@ -83,6 +88,13 @@ def _floors(flight: Flight, across: tuple[float, float]) -> Iterator[Surrounding
     high = Block.of_prism(_rectangle(last, last + _FLOOR_SHOWN, top - _FLOOR, top), *wide)
     yield Surrounding("lower floor", Kind.FLOOR, (low,))
     yield Surrounding("upper floor", Kind.FLOOR, (high,))
+
+
+def _slab(flight: Flight, across: tuple[float, float]) -> Iterator[Surrounding]:
+    """The floor along a level edge, from its first to its last point."""
+    (first, low), (last, high) = flight.nosings[0], flight.nosings[-1]
+    outline = ((first, low - _FLOOR), (last, high - _FLOOR), (last, high), (first, low))
+    yield Surrounding(f"floor {flight.id}", Kind.FLOOR, (Block.of_prism(outline, *across),))
 
 
 def _steps(flight: Flight, across: tuple[float, float]) -> Iterator[Surrounding]:

@@ -33,12 +33,17 @@ _JSON_CHUNK, _BINARY_CHUNK, _MAGIC, _VERSION = 0x4E4F534A, 0x004E4942, 0x46546C6
 
 def write_glb(design: Design, parts: Iterable[Part], *, around: bool = True) -> bytes:
     """The parts of a design, and the stair around them, as the bytes of a GLB file."""
+    return scene_glb(f"balustrade {design.id}", parts, surroundings(design) if around else ())
+
+
+def scene_glb(title: str, parts: Iterable[Part], around: Iterable[Surrounding]) -> bytes:
+    """Parts and what stands around them, all in one frame, as the bytes of a GLB file."""
     scene = _Scene()
     for part in parts:
         scene.add_part(part)
-    for thing in surroundings(design) if around else ():
+    for thing in around:
         scene.add_surrounding(thing)
-    return scene.to_bytes(f"balustrade {design.id}")
+    return scene.to_bytes(title)
 
 
 @dataclass
