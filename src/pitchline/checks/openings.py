@@ -87,7 +87,7 @@ def _free_field(design: Design, rules: RuleSet) -> list[Polygon]:
     above_nosings = triangle_mode(rules) == "not_below_nosing_line"
     steps = (nosing_line if above_nosings else steps_line)(design.flight, left, right)
     underside = design.handrail.bottom
-    inside = underside.raised(_INTO_RAIL)
+    inside = underside.raised(_INTO_RAIL + _hollow(design))
     field = _sound((*steps, inside.point(right), inside.point(left)))
     solids = [_sound(solid.points) for solid in solids_of(design, left, right)]
     free = _parted(difference(field, solids))
@@ -104,6 +104,11 @@ def _free_field(design: Design, rules: RuleSet) -> list[Polygon]:
 
 _INTO_RAIL = 1.0
 """mm by which the field reaches into the handrail, so that no two edges of the overlay lie on one another."""
+
+
+def _hollow(design: Design) -> float:
+    """How far a bent piece that is hollow above stands over the straight rails it joins, mm."""
+    return max((p.easing.off_corner for p in design.easements if p.easing.turn > 0.0), default=0.0)
 
 
 def _sound(points: Points) -> Polygon | MultiPolygon:

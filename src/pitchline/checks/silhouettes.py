@@ -14,7 +14,7 @@ from pitchline.design.model import Bar, Design, Post, Upright
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.geometry.outlines import Points, from_shapely, to_shapely, without_slivers
-from pitchline.kit.tolerances import SEAM, TREAD_EDGE
+from pitchline.kit.tolerances import CHORD_OFF_ARC, SEAM, TREAD_EDGE
 from pitchline.stair.model import Flight
 
 
@@ -241,6 +241,7 @@ def solids_of(design: Design, left: float, right: float) -> tuple[Solid, ...]:
     y = middle_y(design)
     solids = [Solid(bar.role.value, bar_points(bar, y)) for bar in design.bars]
     solids += [Solid(post.id, post_points(post, y)) for post in design.posts]
+    solids += [Solid(piece.id, piece.outline.points(CHORD_OFF_ARC)) for piece in design.easements]
     solids += _upright_solids(design.uprights)
     string = string_points(design.flight, left, right)
     if string is not None:

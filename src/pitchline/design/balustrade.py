@@ -20,7 +20,7 @@ from pitchline.design.brief import (
 )
 from pitchline.design.compose import Joined, compose
 from pitchline.design.limits import Limits
-from pitchline.design.model import Design
+from pitchline.design.model import Design, Easement
 from pitchline.design.posts import BuiltEnd
 from pitchline.design.rail_runs import Meeting, RailLeg, lines_of
 from pitchline.design.turn_remarks import turn_remarks
@@ -127,7 +127,28 @@ class _Chain:
         return tuple(built)
 
     def _end(self, leg: int, corner: float) -> LegEnd:
-        return LegEnd(self.legs[leg], self.places[leg], self.rails[leg], corner, self.briefs[leg].rail.depth)
+        rail = self.briefs[leg].rail
+        return LegEnd(
+            self.legs[leg],
+            self.places[leg],
+            self.rails[leg],
+            corner,
+            rail.width,
+            rail.depth,
+            rail.round_over,
+            rail.material,
+        )
+
+    def easements(self, leg: int, turns: Sequence[BuiltTurn]) -> tuple[Easement, ...]:
+        """The bent pieces at the two ends of a leg, in its own co-ordinates."""
+        found = []
+        if leg and (before := turns[leg - 1].easement) is not None:
+            low, high = self.corners[leg - 1]
+            rise = self.places[leg].dz - self.places[leg - 1].dz
+            found.append(before.moved(high - low, -rise))
+        if leg < len(turns) and (after := turns[leg].easement) is not None:
+            found.append(after)
+        return tuple(found)
 
     def joined(self, leg: int, turns: Sequence[BuiltTurn], before: Sequence[Design]) -> Joined:
         """How one leg hangs together with its neighbours, those before it laid out already."""
@@ -138,6 +159,7 @@ class _Chain:
             finish=turns[leg].before if leg < len(turns) else None,
             rail=self.rails[leg],
             number=leg + 1,
+            easements=self.easements(leg, turns),
             first_post=1 if leg == 0 else self.first_post + standing - 1,
             first_member=1 + sum(len(design.uprights) for design in before),
             lead=_lead(before[-1], turns[leg - 1], brief) if leg and brief.run_on else None,

@@ -3,14 +3,16 @@
 from dataclasses import dataclass
 
 from pitchline.design.bay import Trace
-from pitchline.design.brief import BaseSeat, Brief
+from pitchline.design.brief import BaseSeat, Brief, Grooved, Making, Stacked
+from pitchline.design.infill.eased import under_easement
 from pitchline.design.infill.lay import Field, lay_infill
 from pitchline.design.limits import Limits
-from pitchline.design.model import Bar, BarRole, Design
+from pitchline.design.model import Bar, BarRole, Design, Easement, Upright
 from pitchline.design.posts import BuiltEnd, Place, build_end
 from pitchline.design.rails import BaseLines, base_lines, handrail_line, kept
 from pitchline.design.remarks import Composed, remarks
 from pitchline.design.seats import base_seat_depth, rail_seat_depth
+from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.tolerances import LEAST_PACKER
 from pitchline.kit.words import Show, Words, plain_mm
@@ -24,7 +26,7 @@ class Joined:
     ``start`` and ``finish`` are what stands at its ends where another leg begins (None: the brief says), ``rail``
     the handrail's top line where the legs settle it together. ``number`` is that of its bars, ``first_post`` and
     ``first_member`` the numbers its posts and members begin with, ``lead`` the place of the first upright of a
-    module that runs on from the leg before.
+    module that runs on from the leg before, ``easements`` the bent pieces at its ends.
     """
 
     start: BuiltEnd | None = None
@@ -34,6 +36,7 @@ class Joined:
     first_post: int = 1
     first_member: int = 1
     lead: float | None = None
+    easements: tuple[Easement, ...] = ()
 
 
 ALONE = Joined()
@@ -62,6 +65,7 @@ def compose(
         Field(flight, brief, handrail, base, start, finish, joined.first_member, joined.lead), limits
     )
     posts = tuple(end.post for end in (start, finish) if end.post is not None)
+    uprights = _eased(laid.uprights, handrail, joined.easements, brief.making)
     return Design(
         id=brief.id,
         title=brief.title,
@@ -74,7 +78,7 @@ def compose(
         packer=None if lines is None else _packer(brief, lines, start, finish, faces, joined.number),
         posts=posts,
         bay=laid.bay,
-        uprights=laid.uprights,
+        uprights=uprights,
         making=brief.making,
         findings=remarks(
             Composed(
@@ -85,7 +89,7 @@ def compose(
                 posts,
                 laid.bay,
                 laid.layout,
-                laid.uprights,
+                uprights,
                 handrail,
                 base,
                 laid.lean,
@@ -94,9 +98,23 @@ def compose(
         ),
         strands=laid.strands,
         panels=laid.panels,
+        easements=joined.easements,
         number=joined.number,
         first_member=joined.first_member,
     )
+
+
+def _eased(
+    uprights: tuple[Upright, ...], handrail: Bar, easements: tuple[Easement, ...], making: Making
+) -> tuple[Upright, ...]:
+    if easements and isinstance(making, Grooved | Stacked):
+        raise ImpossibleDesignError(
+            "an eased handrail bends, and a groove or a stack of straight strips does not: let the uprights be "
+            "bored, mortised or dowelled into it, or the rails be mitred"
+        )
+    for piece in easements:
+        uprights = tuple(under_easement(upright, handrail, piece) for upright in uprights)
+    return uprights
 
 
 def _ends(flight: Flight, brief: Brief, top: Line, joined: Joined) -> tuple[BuiltEnd, BuiltEnd]:

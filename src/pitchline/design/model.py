@@ -4,11 +4,13 @@ Everything that checks, strength and parts need is here; how it was found is not
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from pitchline.design.brief import Brief, Making, PanelKind, Shape, StrandKind
 from pitchline.kit.finding import Finding
+from pitchline.kit.geometry.contours import Arc, Contour
+from pitchline.kit.geometry.easings import Easing
 from pitchline.kit.geometry.frames import Plane, Vec3, along, cross, scale
 from pitchline.kit.geometry.lines import Line, Point2
 from pitchline.kit.geometry.outlines import Outline
@@ -216,6 +218,36 @@ class Bay:
 
 
 @dataclass(frozen=True, slots=True)
+class Easement:
+    """The bent piece between the handrails of two legs in line: ``easing`` is the line of its top.
+
+    ``shared``: it is made with the leg before.
+    """
+
+    id: str
+    easing: Easing
+    width: float
+    depth: float
+    round_over: float
+    material: str
+    shared: bool = False
+
+    @property
+    def outline(self) -> Contour:
+        """What is seen of it in the elevation, its ends cut square to the rails."""
+        return self.easing.outline(0.0, self.depth)
+
+    def under(self, depth: float) -> Arc:
+        """The arc ``depth`` below its top: the underside, or where members end inside it."""
+        return self.easing.followed(-depth).arc
+
+    def moved(self, du: float, dz: float) -> "Easement":
+        """The same piece as the leg after sees it."""
+        u, z = self.easing.corner
+        return replace(self, easing=replace(self.easing, corner=(u + du, z + dz)), shared=True)
+
+
+@dataclass(frozen=True, slots=True)
 class RailLine:
     """How the handrail's line was chosen: window at each nosing, margin to it (negative: it does not hold)."""
 
@@ -251,6 +283,7 @@ class Design:
     findings: tuple[Finding, ...]
     strands: tuple[Strand, ...] = ()
     panels: tuple[Panel, ...] = ()
+    easements: tuple[Easement, ...] = ()
     number: int = 1
     first_member: int = 1
 

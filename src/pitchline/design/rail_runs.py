@@ -1,9 +1,9 @@
 """Handrail lines of legs that hang together: where rails are joined they must meet. Lengths in mm.
 
 A leg alone takes its own best line. Where the rails of legs are mitred at a turn of the plan their tops must be
-at one height on the corner; the lines are then chosen together by a linear programme in every leg's (a, b) of z = a + b u
-and one margin, the smallest that any leg keeps to its window: the largest such margin is taken, and among those
-that share it the largest sum of the legs' own margins. The rail of a level edge is level.
+at one height on the corner; the lines are then chosen together by a linear programme in every leg's (a, b) of
+z = a + b u and one margin, the smallest that any leg keeps to its window: the largest such margin is taken, and
+among those that share it the largest sum of the legs' own margins. The rail of a level edge is level.
 """
 
 from collections.abc import Sequence

@@ -3,10 +3,11 @@
 import math
 from collections.abc import Iterator, Sequence
 
-from pitchline.design.model import Design
+from pitchline.design.model import Design, Easement
 from pitchline.design.turns import BuiltTurn
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.geometry.bevels import Joint
+from pitchline.kit.geometry.easings_stock import least_blank
 from pitchline.kit.tolerances import RAILS_MEET, ROLL_SHOWS
 from pitchline.kit.words import Words
 from pitchline.stair.edge import turn_words
@@ -20,6 +21,8 @@ def turn_remarks(
     for turn, before, after in zip(turns, legs[:-1], legs[1:], strict=True):
         where = f"{balustrade}: turn {turn.number}, {before.leg} to {after.leg}"
         found += _step(turn, where, words)
+        if turn.easement is not None:
+            found.append(_easing(turn.easement, where, words))
         if turn.joint is not None:
             found += _joint(turn, turn.joint, before, after, where, words)
     return tuple(found)
@@ -40,6 +43,20 @@ def _step(turn: BuiltTurn, where: str, words: Words) -> Iterator[Finding]:
             "are to run on unbroken need their heights left open and a mitred turn."
         )
     yield Finding("design.turn.step", Verdict.REPORT, where, text, turn.step, unit="mm")
+
+
+def _easing(piece: Easement, where: str, words: Words) -> Finding:
+    """The bent piece: its radius, tangents and stock."""
+    easing = piece.easing
+    blank = least_blank(piece.outline)
+    bend = "down" if easing.turn < 0.0 else "up"
+    text = (
+        f"The handrail bends {bend} by {math.degrees(abs(easing.turn)):.2f} degrees on a radius of "
+        f"{words.mm(easing.radius)} at its top; the arc begins and ends {words.mm(easing.tangent)} from where "
+        f"the two rails would meet, and is {words.mm(easing.arc.length)} long. Saw it from stuff "
+        f"{words.mm(blank.width)} wide and {words.mm(blank.length)} long, or glue it up from strips side by side with their joints staggered."
+    )
+    return Finding("design.turn.easing", Verdict.REPORT, where, text, easing.radius)
 
 
 def _joint(

@@ -8,10 +8,11 @@ import math
 from dataclasses import dataclass, replace
 
 from pitchline.design.brief import Eased, Foot, Mitred, TurnBrief, TurnNewel, TurnStanding
-from pitchline.design.model import Post, PostRole
+from pitchline.design.model import Easement, Post, PostRole
 from pitchline.design.posts import BuiltEnd, Place, standing_newel
 from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.bevels import Joint, joint_between
+from pitchline.kit.geometry.easings import easing_between
 from pitchline.kit.geometry.frames import Plane, Vec3, rotate, scale, unit
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.tolerances import RAILS_MEET, STRAIGHT_ON
@@ -27,7 +28,10 @@ class LegEnd:
     place: LegPlace
     rail: Line
     corner: float
+    width: float
     depth: float
+    round_over: float = 0.0
+    material: str = ""
 
     @property
     def direction(self) -> Vec3:
@@ -47,7 +51,7 @@ class BuiltTurn:
 
     ``before`` and ``after`` are the two legs' ends; ``joint`` tells the mitre where the handrails are joined, and
     ``meets`` the place on the leg before where they do; ``step`` is how far the handrail of the leg after stands
-    above that of the leg before on the corner.
+    above that of the leg before on the corner; ``easement`` is the bent piece, as the leg before sees it.
     """
 
     number: int
@@ -58,6 +62,7 @@ class BuiltTurn:
     step: float
     joint: Joint | None = None
     meets: float | None = None
+    easement: Easement | None = None
 
     @property
     def post(self) -> Post | None:
@@ -107,7 +112,45 @@ def build_turn(
             f"turn {number} cannot be eased: an easing bends in one upright plane, and here the rail turns in plan. "
             "Let the rails be mitred there, or run into a newel"
         )
+    if isinstance(brief, Eased):
+        return _eased(number, turn, brief, ends)
     return _joined(number, turn, brief, ends)
+
+
+def _eased(number: int, turn: EdgeTurn, brief: Eased, ends: tuple[LegEnd, LegEnd]) -> BuiltTurn:
+    """An arc tangent to both handrails, which end square where it begins and ends."""
+    joined = _joined(number, turn, brief, ends)
+    first, second = ends
+    du, dz = second.corner - first.corner, second.place.dz - first.place.dz
+    other = Line(second.rail.at(du) + dz, second.rail.slope)
+    try:
+        easing = easing_between(first.rail, other, brief.radius)
+    except ValueError as straight:
+        raise ImpossibleDesignError(
+            f"turn {number} cannot be eased: both handrails rise at one pitch there, so there is nothing to bend"
+        ) from straight
+    if easing.start[0] < first.flight.nosings[0][0] or easing.end[0] > second.flight.nosings[-1][0] - du:
+        raise ImpossibleDesignError(
+            f"the easing at turn {number} is longer than its legs: ask for a radius under {brief.radius:.0f} mm"
+        )
+    if first.depth >= brief.radius:
+        raise ImpossibleDesignError(
+            f"the easing at turn {number} is tighter than the handrail is deep: ask for a radius over "
+            f"{first.depth:.0f} mm"
+        )
+    piece = Easement(f"E{number}", easing, first.width, first.depth, first.round_over, first.material)
+    square = [
+        Plane((u, 0.0, z), (sense * math.cos(angle), 0.0, sense * math.sin(angle)))
+        for (u, z), angle, sense in ((easing.start, easing.arrives, -1.0), (easing.end, easing.leaves, 1.0))
+    ]
+    after = Plane((easing.end[0] + du, 0.0, easing.end[1] - dz), square[1].normal)
+    return replace(
+        joined,
+        before=replace(joined.before, rail_face=square[0], name="eased into the rail of the next leg"),
+        after=replace(joined.after, rail_face=after, name="eased out of the rail of the leg before"),
+        joint=None,
+        easement=piece,
+    )
 
 
 def _joined(number: int, turn: EdgeTurn, brief: TurnBrief, ends: tuple[LegEnd, LegEnd]) -> BuiltTurn:

@@ -171,3 +171,6 @@ practice, no source)."""
 
 FIT_ALIKE = 0.1
 """Joints that gape by amounts within this of each other gape alike: what a sharp pencil cannot mark."""
+
+CHORD_OFF_ARC = 0.01
+"""mm by which the chords that stand for an arc in a polygon may leave it: finer than any saw or router follows."""

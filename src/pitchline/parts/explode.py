@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pitchline.design.model import Design
 from pitchline.kit.geometry.bevels import saw_reading
 from pitchline.kit.tolerances import SAME_PART, SAME_PART_DEG
+from pitchline.parts.easings import easing_parts
 from pitchline.parts.infill import band_parts, upright_parts
 from pitchline.parts.newels import newel_parts
 from pitchline.parts.part import Feature, Groove, Hole, Notch, Part, Role, RoundBar, RoundOver, Taper, Turning
@@ -45,7 +46,13 @@ def explode_legs(legs: Sequence[Design]) -> tuple[tuple[Part, ...], ...]:
 
 
 def _pieces(design: Design) -> list[Part]:
-    return [*rail_parts(design), *newel_parts(design), *upright_parts(design), *band_parts(design)]
+    return [
+        *rail_parts(design),
+        *newel_parts(design),
+        *upright_parts(design),
+        *band_parts(design),
+        *easing_parts(design),
+    ]
 
 
 def grouped(parts: Iterable[Part]) -> tuple[Group, ...]:

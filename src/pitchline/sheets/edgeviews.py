@@ -68,7 +68,7 @@ def _spans(whole: Balustrade) -> list[tuple[float, float]]:
 def _corner(turn: BuiltTurn, *, after: bool) -> float:
     """The place of a turn along one of its legs: the axis of its newel, or where the rails meet."""
     end = turn.after if after else turn.before
-    return end.rail_face.point[0] if end.post is None else end.post.foot[0]
+    return end.bay_face.point[0] if end.post is None else end.post.foot[0]
 
 
 def _leg_words(
@@ -100,8 +100,7 @@ def _height(design: Design, look: Looker, middle: float, show: Show, scale: floa
     if design.flight.is_level:
         u, where = middle, "the floor"
         z = max(z for _, z in design.flight.nosings)
-    away = 6.0 * scale * (1.0 if u < middle else -1.0)
-    elbow = (u + away, top.at(u) + 13.0 * scale)
+    elbow = (u - 6.0 * scale, top.at(u) + 13.0 * scale)
     return Leader(look.at((u, top.at(u))), look.at(elbow), f"{show(top.at(u) - z)} plumb above {where}")
 
 

@@ -24,6 +24,7 @@ from pitchline.kit.drawing.marks import (
 )
 from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.geometry.outlines import centroid
+from pitchline.kit.tolerances import CHORD_OFF_ARC
 from pitchline.sheets.looking import (
     Looker,
     Show,
@@ -134,6 +135,8 @@ def wood_marks(design: Design, look: Looker) -> Iterator[Mark]:
         if bar.seat is not None:
             seat = [end_point(bar.start, bar.seat), end_point(bar.finish, bar.seat)]
             yield Stroke(look.all(seat), Pen.HIDDEN)
+    for piece in design.easements:
+        yield Area(look.all(piece.outline.points(CHORD_OFF_ARC)), Fill.WOOD, pen=Pen.OUTLINE)
     for post in design.posts:
         fill = Fill.GREY if post.role is PostRole.EXISTING else Fill.WOOD
         yield Area(look.all(post_outline(post)), fill, pen=Pen.OUTLINE)

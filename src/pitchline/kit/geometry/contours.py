@@ -271,11 +271,11 @@ class Contour:
         """Corners of a polygon whose sides leave the arcs by no more than ``off_by``; its corners lie on them."""
         if not off_by > 0.0:
             raise ValueError("chords always leave an arc by something")
-        return tuple(point for piece in self.pieces for point in _chords(piece, off_by))
+        return tuple(point for piece in self.pieces for point in chords(piece, off_by))
 
 
-def _chords(piece: Piece, off_by: float) -> Iterator[Point2]:
-    """The start of a piece and, on an arc, the corners between it and its end."""
+def chords(piece: Piece, off_by: float) -> Iterator[Point2]:
+    """The start of a piece and, on an arc, the corners between it and its end: chords that leave it by ``off_by``."""
     yield piece.start
     if isinstance(piece, Arc):
         step = 2.0 * math.acos(max(0.0, 1.0 - off_by / piece.radius))
