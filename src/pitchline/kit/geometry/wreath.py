@@ -28,7 +28,8 @@ from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.geometry.outlines import Points
 from pitchline.kit.tolerances import SAME_DIRECTION
 
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(32)
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
+_PANELS = 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,12 +207,12 @@ class Wreath:
 
     @property
     def length(self) -> float:
-        """Developed length of the middle line, an arc of an ellipse, by Gauss-Legendre quadrature."""
+        """Developed length of the middle line, an arc of an ellipse, by Gauss-Legendre quadrature in panels."""
         n = self.plank.z
-        plan = math.radians(self.plan_deg)
-        angles = plan * (np.asarray(_NODES) + 1.0) / 2.0
+        panel = math.radians(self.plan_deg) / _PANELS
+        angles = panel * (np.arange(_PANELS)[:, np.newaxis] + (np.asarray(_NODES) + 1.0) / 2.0)
         slope = -(n[0] * np.cos(angles) + n[1] * np.sin(angles)) / n[2]
-        return float(self.radius * plan / 2.0 * np.dot(_WEIGHTS, np.sqrt(1.0 + slope * slope)))
+        return float(self.radius * panel / 2.0 * np.sum(np.sqrt(1.0 + slope * slope) @ _WEIGHTS))
 
 
 def enclosing_plank(width: float, depth: float) -> float:
