@@ -8,6 +8,17 @@ from pitchline.design.turns import BuiltTurn
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.geometry.bevels import Joint
 from pitchline.kit.geometry.easings_stock import least_blank
+from pitchline.kit.geometry.meetings_ways import (
+    DepthWay,
+    LevelWay,
+    PlumbWay,
+    PostWay,
+    RoundWay,
+    Turn,
+    Way,
+    mitre_way,
+    ways_round,
+)
 from pitchline.kit.tolerances import RAILS_MEET, ROLL_SHOWS
 from pitchline.kit.words import Words
 from pitchline.stair.edge import turn_words
@@ -54,7 +65,8 @@ def _easing(piece: Easement, where: str, words: Words) -> Finding:
         f"The handrail bends {bend} by {math.degrees(abs(easing.turn)):.2f} degrees on a radius of "
         f"{words.mm(easing.radius)} at its top; the arc begins and ends {words.mm(easing.tangent)} from where "
         f"the two rails would meet, and is {words.mm(easing.arc.length)} long. Saw it from stuff "
-        f"{words.mm(blank.width)} wide and {words.mm(blank.length)} long, or glue it up from strips side by side with their joints staggered."
+        f"{words.mm(blank.width)} wide and {words.mm(blank.length)} long, or glue it up from strips side by side "
+        "with their joints staggered."
     )
     return Finding("design.turn.easing", Verdict.REPORT, where, text, easing.radius)
 
@@ -72,16 +84,49 @@ def _joint(
     )
     yield Finding("design.turn.mitre", Verdict.REPORT, where, text, joint.turn_deg, unit="deg")
     if abs(joint.roll_deg) > ROLL_SHOWS:
-        yield _roll(joint, before, where, words)
+        yield _roll(turn, joint, before, after, where, words)
 
 
-def _roll(joint: Joint, before: Design, where: str, words: Words) -> Finding:
+def _roll(turn: BuiltTurn, joint: Joint, before: Design, after: Design, where: str, words: Words) -> Finding:
+    """A section that cannot run round: how far it misses, and the ways that can, each with its numbers."""
     rail = before.handrail
-    off = rail.width * math.tan(math.radians(abs(joint.roll_deg)) / 2)
+    round_the_turn = Turn(
+        math.degrees(rail.top.angle),
+        math.degrees(after.handrail.top.angle),
+        math.degrees(turn.angle),
+        rail.width,
+        rail.depth,
+    )
+    off = mitre_way(round_the_turn).misses
+    ways = [words_of for way in ways_round(round_the_turn) if (words_of := _way_words(way, words))]
     text = (
         f"Pitch and plan change together here, so the two sections would have to be rolled "
-        f"{abs(joint.roll_deg):.1f} degrees to run on: with both rails upright their arrises miss each other by "
-        f"about {words.about(off)} at the mitre. Ways out: let a newel stand there; bring the rake level before the "
-        "corner; leave both rails full at the joint and work the section over by hand; or choose a round rail."
+        f"{abs(joint.roll_deg):.1f} degrees to run on: with both rails upright corner misses corner by about "
+        f"{words.about(off)} at the mitre. Ways out: {'; '.join(ways)}."
     )
     return Finding("design.turn.roll", Verdict.ADVICE, where, text, abs(joint.roll_deg), unit="deg")
+
+
+def _way_words(way: Way, words: Words) -> str:
+    """One way round a turn, with what a maker needs to weigh it."""
+    match way:
+        case RoundWay(_, diameter):
+            return f"a round rail of up to {words.mm(diameter)}, mitred as told"
+        case LevelWay(_, level_before, level_behind):
+            pieces = [
+                f"{words.mm(length)} {place} the corner"
+                for length, place in ((level_before, "before"), (level_behind, "behind"))
+                if length > 0.0
+            ]
+            return f"level pieces of at least {' and '.join(pieces)}, so that the turn is made on the level"
+        case PlumbWay(_, height, roll):
+            rest = "" if abs(roll) <= ROLL_SHOWS else ", whose section still has to be turned with the plan"
+            return f"a plumb piece of at least {words.mm(height)} between the two{rest}"
+        case PostWay(twist):
+            turned = "" if abs(twist) <= ROLL_SHOWS else f" turned {abs(twist):.1f} degrees in plan"
+            return f"a newel{turned} that both rails run into"
+        case DepthWay(depth, _, _, part):
+            rest = "" if part <= RAILS_MEET else f" (long edges part by {words.mm(part)})"
+            return f"plumb cuts on both, the upper rail made {words.mm(depth)} deep to match{rest}"
+        case _:
+            return ""
