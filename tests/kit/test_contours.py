@@ -105,6 +105,13 @@ def test_a_band_is_mitred_where_straights_meet() -> None:
     assert {(90.0, 10.0), (110.0, -10.0)} <= corners
 
 
+@given(st.floats(1e-4, 1e-2), ANGLES)
+def test_a_hair_of_a_straight_beside_an_arc_does_no_harm(hair: float, begins: float) -> None:
+    """Its direction is known to rounding over its length only; the band closes all the same."""
+    contour = band(s_curve(300.0, -0.7, begins, hair), 40.0, 20.0)
+    assert contour.area == pytest.approx(60.0 * (310.0 * 0.7 + 2.0 * hair), rel=1e-7)
+
+
 def test_bands_and_contours_that_cannot_be() -> None:
     arc = Arc((0.0, 0.0), 30.0, 0.0, 1.0)
     with pytest.raises(ValueError, match="radius on the inside"):

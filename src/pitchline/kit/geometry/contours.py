@@ -214,14 +214,24 @@ def _followed(path: Sequence[Piece], left: float) -> Path:
     pieces = [piece.offset(left) for piece in path]
     for i, (a, b) in enumerate(pairwise(path)):
         turn = math.remainder(b.start_angle - a.end_angle, math.tau)
-        if abs(turn) <= SQUARE_AXES:
-            continue
         one, other = pieces[i], pieces[i + 1]
-        if not (isinstance(one, Straight) and isinstance(other, Straight)):
+        if abs(turn) <= max(SQUARE_AXES, SAME_POINT / min(a.length, b.length)):
+            pieces[i], pieces[i + 1] = _run_on(one, other)
+        elif isinstance(one, Straight) and isinstance(other, Straight):
+            corner = moved(one.end, a.end_angle, -left * math.tan(turn / 2.0))
+            pieces[i], pieces[i + 1] = Straight(one.start, corner), Straight(corner, other.end)
+        else:
             raise ValueError("an arc must run on from its neighbours without a corner")
-        corner = moved(one.end, a.end_angle, -left * math.tan(turn / 2.0))
-        pieces[i], pieces[i + 1] = Straight(one.start, corner), Straight(corner, other.end)
     return tuple(pieces)
+
+
+def _run_on(one: Piece, other: Piece) -> tuple[Piece, Piece]:
+    """Two pieces with one point between them: a short straight knows its own direction only so well."""
+    if isinstance(one, Straight):
+        return Straight(one.start, other.start), other
+    if isinstance(other, Straight):
+        return one, Straight(one.end, other.end)
+    return one, other
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pitchline.kit.geometry.contours import Arc, Contour, Path, Straight, band, moved
 from pitchline.kit.geometry.lines import Line, Point2
 from pitchline.kit.geometry.meetings import meeting_of
-from pitchline.kit.tolerances import SAME_DIRECTION, SAME_POINT
+from pitchline.kit.tolerances import SAME_DIRECTION, SAME_POINT, SLIVER
 
 UP = math.pi / 2.0
 """Direction of a plumb piece that climbs."""
@@ -81,13 +81,13 @@ class Easing:
         return Easing(corner, self.arrives, self.leaves, self.radius - math.copysign(1.0, self.turn) * left)
 
     def path(self, before: float, behind: float) -> Path:
-        """The arc with straight shanks of these lengths before and behind it."""
+        """The arc with straight shanks of these lengths before and behind it; shorter than `SLIVER` they are none."""
         arc = self.arc
         path: list[Straight | Arc] = []
-        if before > SAME_POINT:
+        if before > SLIVER:
             path.append(Straight(moved(arc.start, self.arrives, -before), arc.start))
         path.append(arc)
-        if behind > SAME_POINT:
+        if behind > SLIVER:
             path.append(Straight(arc.end, moved(arc.end, self.leaves, behind)))
         return tuple(path)
 
