@@ -1,4 +1,4 @@
-"""Invented edges of several legs: irregular flights, landings and galleries, turned, and what may stand at the turns."""
+"""Invented edges of several legs: irregular flights, landings and galleries, and what may stand at their turns."""
 
 import math
 from collections.abc import Sequence
@@ -30,6 +30,8 @@ from pitchline.survey.readings import Fixed, Kind, Reading
 
 QUARTER = math.pi / 2
 CORNER = TurnNewel(along=90.0, across=90.0, above_rail=90.0)
+TURNS: tuple[TurnBrief, ...] = (CORNER, replace(CORNER, under_rail=True, above_rail=0.0), Mitred())
+"""A newel between the rails, one under them, and rails that meet with nothing under them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,8 +150,5 @@ def edges(draw: st.DrawFn) -> tuple[tuple[Leg, ...], tuple[float, ...], tuple[Tu
     angles = tuple(
         math.radians(draw(st.sampled_from([-90.0, -45.0, 0.0, 30.0, 90.0, 89.3]))) for _ in range(count - 1)
     )
-    turns = tuple(
-        draw(st.sampled_from([CORNER, replace(CORNER, under_rail=True, above_rail=0.0), Mitred()]))
-        for _ in range(count - 1)
-    )
+    turns: tuple[TurnBrief, ...] = tuple(draw(st.sampled_from(TURNS)) for _ in range(count - 1))
     return tuple(legs), angles, turns

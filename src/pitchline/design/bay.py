@@ -17,12 +17,11 @@ class Trace:
 
     @staticmethod
     def of(plane: Plane, y: float) -> "Trace":
-        """The trace of a standing plane; ImpossibleDesignError where it lies more than it stands."""
+        """The trace of a plane that does not lie level (ValueError)."""
         nu, ny, nz = plane.normal
-        if abs(nu) < abs(nz):
-            raise ImpossibleDesignError(
-                "an end leans more than 45 degrees along the stair, so no rail can be fitted to it: check the lean "
-                "of that newel or wall"
+        if nu == 0.0:
+            raise ValueError(
+                "a plane that faces straight up or across the stair has no trace to end a rail on"
             )
         pu, py, pz = plane.point
         shift = -ny * (y - py) / (nu * nu + nz * nz)
@@ -32,6 +31,17 @@ class Trace:
     def meets(self, line: Line) -> Point2:
         """Where the trace crosses a line of the elevation."""
         return line.meet(self.point, self.direction)
+
+
+def standing(plane: Plane) -> Plane:
+    """The face of an end as it is; ImpossibleDesignError where it lies more than it stands."""
+    nu, _, nz = plane.normal
+    if abs(nu) < abs(nz):
+        raise ImpossibleDesignError(
+            "an end leans more than 45 degrees along the stair, so no rail can be fitted to it: check the lean "
+            "of that newel or wall"
+        )
+    return plane
 
 
 def half_plane(plane: Plane, y: float) -> HalfPlane:
@@ -45,7 +55,7 @@ def field(start: Plane, finish: Plane, base: Line, rail: Line, y: float) -> Outl
 
     ImpossibleDesignError when nothing is left between them.
     """
-    left, right = Trace.of(start, y), Trace.of(finish, y)
+    left, right = Trace.of(standing(start), y), Trace.of(standing(finish), y)
     points = (left.meets(base), right.meets(base), right.meets(rail), left.meets(rail))
     outline = Outline(points, ("base", "finish", "rail", "start"))
     narrow = points[0][0] >= points[1][0] or points[3][0] >= points[2][0]

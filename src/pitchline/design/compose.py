@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from pitchline.design.bay import Trace
+from pitchline.design.bay import Trace, standing
 from pitchline.design.brief import BaseSeat, Brief, Grooved, Making, Stacked
 from pitchline.design.infill.eased import under_easement
 from pitchline.design.infill.lay import Field, lay_infill
@@ -58,7 +58,7 @@ def compose(
     )
     start, finish = _ends(flight, brief, top, joined)
     handrail = _handrail(brief, top, start, finish, joined.number)
-    faces = (Trace.of(start.base_end, 0.0), Trace.of(finish.base_end, 0.0))
+    faces = (Trace.of(standing(start.base_end), 0.0), Trace.of(standing(finish.base_end), 0.0))
     lines = None if brief.base is None else base_lines(flight, brief.base, top, faces)
     base = None if lines is None else _base(brief, lines, start, finish, joined.number)
     laid = lay_infill(
