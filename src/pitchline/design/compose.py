@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from pitchline.design.bay import Trace, standing
 from pitchline.design.brief import BaseSeat, Brief, Grooved, Making, Stacked
+from pitchline.design.fitting import fit_remark
 from pitchline.design.infill.eased import under_easement
 from pitchline.design.infill.lay import Field, lay_infill
 from pitchline.design.limits import Limits
@@ -80,21 +81,24 @@ def compose(
         bay=laid.bay,
         uprights=uprights,
         making=brief.making,
-        findings=remarks(
-            Composed(
-                flight,
-                brief,
-                limits,
-                rail_line,
-                posts,
-                laid.bay,
-                laid.layout,
-                uprights,
-                handrail,
-                base,
-                laid.lean,
-                Words(show),
-            )
+        findings=(
+            *remarks(
+                Composed(
+                    flight,
+                    brief,
+                    limits,
+                    rail_line,
+                    posts,
+                    laid.bay,
+                    laid.layout,
+                    uprights,
+                    handrail,
+                    base,
+                    laid.lean,
+                    Words(show),
+                )
+            ),
+            *fit_remark(brief.id, flight, handrail, (start, finish), Words(show)),
         ),
         strands=laid.strands,
         panels=laid.panels,

@@ -174,3 +174,21 @@ FIT_ALIKE = 0.1
 
 CHORD_OFF_ARC = 0.01
 """mm by which the chords that stand for an arc in a polygon may leave it: finer than any saw or router follows."""
+
+HALF_TURN_DEG = 175.0
+"""Degrees of turn in plan from which a leg folds back along the one before: nearer than that to half a turn, two
+rails a metre on are less than a hand's breadth apart (common practice, no source)."""
+
+SHARPEST_MITRE_DEG = 135.0
+"""Degrees of turn in plan up to which two rails are mitred together: beyond it the cut is more than twice as long as
+the rail is wide, and its tip breaks off (common practice, no source)."""
+
+LEAN_READ_DEG = 0.1
+"""Standard uncertainty of a lean read with a level or plumb line: 1 mm in 600 (common practice, no source)."""
+
+TWIST_READ_DEG = 0.5
+"""Standard uncertainty of how a newel or wall is turned in plan, read with a square: 1 mm across 100 mm of face
+(common practice, no source)."""
+
+NEWEL_MOVES = 2.0
+"""mm by which a newel that is still being set can be moved to close a rail's joint (common practice, no source)."""
