@@ -6,6 +6,7 @@ import pytest
 from tests.strategies_stairs import FOOT_POST, FOOT_WALL, HEAD_POST, HEAD_WALL, newel, regular_flight
 
 from pitchline.design.bay import Trace, field, half_plane
+from pitchline.design.bay import standing as standing_face
 from pitchline.design.brief import AtWall, ExistingNewel, Foot, FreeEnd, HalfNewel, NewNewel, Station
 from pitchline.design.model import PostRole
 from pitchline.design.posts import UNKNOWN_TOP, BuiltEnd, Place, build_end
@@ -186,4 +187,4 @@ class TestField:
 
     def test_an_end_that_lies_is_refused(self) -> None:
         with pytest.raises(ImpossibleDesignError, match="45 degrees"):
-            Trace.of(Plane((0.0, 0.0, 0.0), (0.5, 0.0, 1.0)), 0.0)
+            standing_face(Plane((0.0, 0.0, 0.0), (0.5, 0.0, 1.0)))

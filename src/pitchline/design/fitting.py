@@ -58,7 +58,10 @@ def fit_remark(
     """Where to begin, why, and what to leave on each end."""
     plan = handrail_plan(flight, rail, ends)
     first, other = (0, 1) if plan.start_first else (1, 0)
-    names = [f"{place} end, at {end.name}" for place, end in zip(("lower", "upper"), ends, strict=True)]
+    names = [
+        f"{place} end, {'' if end.is_joint else 'at '}{end.name}"
+        for place, end in zip(("lower", "upper"), ends, strict=True)
+    ]
     left = (plan.leave_at_start, plan.leave_at_finish)
     why = {
         WhyFirst.FORGIVES_LESS: "it forgives less",
@@ -66,7 +69,11 @@ def fit_remark(
         WhyFirst.EITHER: "both are alike",
     }[plan.why]
     text = (
-        f"Fit {rail.id} at its {names[first]}, first ({why}), then cut the {names[other]}, to what is there. Leave "
-        f"{words.mm(left[first])} on the first and {words.mm(left[other])} on the other for trying."
+        f"Fit {rail.id} at its {names[first]}, first ({why}), then cut the {names[other]}, to what is there."
     )
+    if plan.leave > 0.0:
+        text += (
+            f" The readings ask for {words.mm(left[first])} left on the first and {words.mm(left[other])} on the other "
+            "for trying."
+        )
     yield Finding("design.fit.first", Verdict.REPORT, f"{design}: {rail.id}", text, plan.leave)
