@@ -55,8 +55,10 @@ def _moves(end: BuiltEnd) -> float:
 def fit_remark(
     design: str, flight: Flight, rail: Bar, ends: tuple[BuiltEnd, BuiltEnd], words: Words
 ) -> Iterator[Finding]:
-    """Where to begin, why, and what to leave on each end."""
+    """Where to begin, why, and what to leave on each end; nothing where both ends are alike and known."""
     plan = handrail_plan(flight, rail, ends)
+    if plan.why is WhyFirst.EITHER and plan.leave == 0.0:
+        return
     first, other = (0, 1) if plan.start_first else (1, 0)
     names = [
         f"{place} end, {'' if end.is_joint else 'at '}{end.name}"
