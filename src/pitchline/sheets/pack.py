@@ -142,7 +142,7 @@ def _sheets(
 ) -> Iterator[Sheet]:
     sides = {design.design.flight.id: design.design.side for design in solved.designs}
     for surveyed in solved.flights:
-        if surveyed.flight.id in sides:
+        if surveyed.flight.id in sides and not surveyed.flight.is_level:
             yield stair_sheet(surveyed.flight, sides[surveyed.flight.id], style)
     for whole in solved.balustrades:
         scene, alone = scenes[whole.id], len(whole.legs) == 1
