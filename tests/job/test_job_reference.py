@@ -10,25 +10,51 @@ import pytest
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from pitchline.job.faults import TABLES, keys_of
 from pitchline.job.fields import Choice, Count, Figure, Reader, Size, Switch, Word, Words
 from pitchline.job.model import JobFile, job_schema
 from pitchline.job.new import starting_text
+from pitchline.job.tables import TABLES, keys_of
 from pitchline.kit.units import Unit
 
 PAGE = Path(__file__).parents[2] / "docs" / "howto" / "job-file.md"
 
 
+def shown_as(place: str) -> str:
+    """A table's place as it is written in a file."""
+    name = place.replace("[]", "")
+    return f"`[[{name}]]`" if place.endswith("[]") else f"`[{name}]`"
+
+
+def kinds_of(place: str) -> dict[str, type[BaseModel]]:
+    """The tables that may stand at a place, by kind; of one kind only, by no word."""
+    table = TABLES[place]
+    return {"": table} if isinstance(table, type) else dict(table)
+
+
+def first_places() -> dict[type[BaseModel], str]:
+    """Where each table stands first."""
+    return {model: place for place in reversed(TABLES) for model in kinds_of(place).values()}
+
+
 def tables() -> Iterator[tuple[str, type[BaseModel]]]:
-    """Every table with its heading on the page."""
-    for place, table in TABLES.items():
-        name = place.replace("[]", "")
-        heading = f"## `[[{name}]]`" if place.endswith("[]") else f"## `[{name}]`"
-        if isinstance(table, dict):
-            for kind, model in table.items():
-                yield f"{heading} of kind {kind}", model
-        else:
-            yield (heading if place else "## The whole file"), table
+    """Every table with its heading on the page, where it stands first."""
+    first = first_places()
+    for place in TABLES:
+        for kind, model in kinds_of(place).items():
+            if first[model] == place:
+                words = f" of kind {kind}" if kind else ""
+                yield f"## {shown_as(place)}{words}" if place else "## The whole file", model
+
+
+def repeats() -> Iterator[tuple[str, str]]:
+    """Every heading of a place whose tables are told elsewhere, and what stands below it."""
+    first = first_places()
+    for place in TABLES:
+        told = {first[model] for model in kinds_of(place).values()}
+        if place not in told:
+            kinds = [kind for kind in kinds_of(place) if kind]
+            words = f", of kind {', '.join(kinds)}" if kinds else ""
+            yield f"## {shown_as(place)}", f"As {shown_as(told.pop())}{words}."
 
 
 def readers(annotation: Any) -> Iterator[Reader]:
@@ -89,6 +115,8 @@ def test_the_page_has_every_table_and_every_key_as_the_model_has_them() -> None:
         section = page.split(f"\n{heading}\n", 1)[1].split("\n## ", 1)[0]
         for row in rows(model):
             assert row in section, f"{heading}: {row}"
+    for heading, words in repeats():
+        assert f"\n{heading}\n\n{words}\n" in page
 
 
 def test_the_page_speaks_of_no_other_key() -> None:
@@ -121,7 +149,15 @@ def test_every_table_of_the_schema_is_known_to_the_sentences() -> None:
     named = {model.__name__ for _, model in tables()}
     schema = job_schema()
     assert {name for name, table in schema["$defs"].items() if "properties" in table} | {"JobFile"} == named
-    assert JobFile.model_fields.keys() == {"form", "job", "instruments", "flights", "designs"}
+    assert JobFile.model_fields.keys() == {
+        "form",
+        "job",
+        "instruments",
+        "flights",
+        "levels",
+        "edges",
+        "designs",
+    }
 
 
 @pytest.mark.parametrize(

@@ -1,38 +1,34 @@
 """What the tables of one flight must say of each other: counts, points, names, instruments, sensible sizes."""
 
 import math
-import re
-from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 
 from pitchline.job import limits
+from pitchline.job.cross_names import repeated
+from pitchline.job.cross_points import FLOOR, heights_read, places_along, point_slips, station_slips
 from pitchline.job.faults import Slip
-from pitchline.job.fields import nearest
-from pitchline.job.model_flight import (
+from pitchline.job.fields import Size, nearest
+from pitchline.job.model_flight import SoffitTable, StringTable
+from pitchline.job.model_readings import (
     GoingReading,
     HeightReading,
-    LevelReading,
     MarginReading,
     PitchReading,
-    PlumbReading,
     ReadingTable,
     RiseReading,
     RunReading,
     StraightReading,
-    StringTable,
 )
 from pitchline.job.pieces import FlightPieces
 from pitchline.job.positions import Path
 from pitchline.kit.errors import InputError
-from pitchline.kit.naming import same_name
+from pitchline.stair.model import Seat
 from pitchline.survey.instruments import Instrument, standard_uncertainty
 from pitchline.survey.readings import Kind, nosing_number
 
-FLOOR = "floor"
-_LOOKS_LIKE_NOSING = re.compile(r"[nN][ _.-]*0*([0-9]{1,4})")
+_PairReading = HeightReading | RunReading | StraightReading | PitchReading
+
 _MARGINS_FOR_A_LINE = 2
-_Named = tuple[Path, str, bool]
-"""A point as a line of the file names it, and whether its place along the stair is spoken of."""
 
 DEFAULT_INSTRUMENTS: Mapping[Kind, str] = {
     Kind.HEIGHT: "tape",
@@ -50,7 +46,7 @@ def flight_slips(flight: FlightPieces, instruments: Mapping[str, Instrument] | N
     """Every contradiction inside one flight; ``instruments`` by name, None when their tables are faulty."""
     yield from _counts(flight)
     yield from _steps(flight)
-    yield from _points(flight)
+    yield from point_slips(flight)
     yield from _repeated(flight)
     yield from _sizes(flight)
     yield from _string(flight)
@@ -67,21 +63,27 @@ def kind_of(reading: ReadingTable) -> Kind:
 
 
 def _counts(flight: FlightPieces) -> Iterator[Slip]:
-    if flight.risers is None:
+    count = flight.nosings
+    if count is None:
         return
     lists: list[tuple[str, str, int, int]] = []
-    if flight.rises is not None:
-        lists.append(("rises", "values", len(flight.rises.values), flight.risers))
-    if flight.goings is not None:
-        lists.append(("goings", "values", len(flight.goings.values), flight.risers - 1))
+    for name, table, wanted in (
+        ("rises", flight.rises, count),
+        ("heights", flight.heights, count),
+        ("runs" if flight.level else "goings", flight.steps, count - 1),
+    ):
+        if table is not None:
+            lists.append((name, "values", len(table.values), wanted))
     if flight.string is not None and flight.string.margins:
-        lists.append(("string", "margins", len(flight.string.margins), flight.risers))
-    for table, key, count, wanted in lists:
-        if count != wanted:
-            what = "nosings" if key == "margins" else table
+        lists.append(("string", "margins", len(flight.string.margins), count))
+    whole = f"an edge of {count} points" if flight.level else f"a flight of {count} risers"
+    for name, key, listed, wanted in lists:
+        if listed != wanted:
+            points = "points" if flight.level else "nosings"
+            what = points if key == "margins" or name == "heights" else name
             yield Slip(
-                (*flight.path, table, key),
-                f"a flight of {flight.risers} risers has {wanted} {what}, but {count} values are listed",
+                (*flight.path, name, key),
+                f"{whole} has {wanted} {what}, but {listed} values are listed",
                 allowed=f"{wanted} values",
                 remedy='count again, and write "-" for one that was not read',
             )
@@ -89,113 +91,23 @@ def _counts(flight: FlightPieces) -> Iterator[Slip]:
 
 def _steps(flight: FlightPieces) -> Iterator[Slip]:
     """Rises and goings named by number."""
-    if flight.risers is None:
+    if flight.nosings is None:
         return
     for path, reading in flight.readings:
         if isinstance(reading, RiseReading | GoingReading):
-            most = flight.risers - (1 if isinstance(reading, GoingReading) else 0)
+            most = flight.nosings - (1 if isinstance(reading, GoingReading) else 0)
             if reading.number > most:
                 problem = f"the flight has no {reading.kind} {reading.number}"
                 yield Slip((*path, "number"), problem, reading.number, f"1 to {most}")
 
 
-def _named_points(flight: FlightPieces) -> Iterator[_Named]:
-    for path, reading in flight.readings:
-        match reading:
-            case HeightReading():
-                yield ((*path, "from"), reading.start, False)
-                yield ((*path, "to"), reading.end, False)
-            case RunReading() | StraightReading() | PitchReading():
-                yield ((*path, "from"), reading.start, True)
-                yield ((*path, "to"), reading.end, True)
-            case LevelReading():
-                yield ((*path, "to"), reading.end, False)
-            case PlumbReading():
-                yield ((*path, "to"), reading.end, True)
-            case MarginReading():
-                yield ((*path, "at"), reading.end, True)
-            case _:
-                pass
-
-
-def point_slip(path: Path, point: str, risers: int | None, along: bool) -> Slip | None:
-    """What is wrong with the name of a point, or None; ``along`` if its place along the stair is spoken of."""
-    if point == FLOOR:
-        if not along:
-            return None
-        remedy = "measure heights from the floor; along the stair measure from N1"
-        return Slip(path, "the floor has a height but no place along the stair", point, remedy=remedy)
-    if point.casefold() == FLOOR:
-        return Slip(path, "the lower floor is written in small letters", point, f'"{FLOOR}"')
-    return None if risers is None else _nosing_slip(path, point, risers)
-
-
-def _nosing_slip(path: Path, point: str, risers: int) -> Slip | None:
-    match = _LOOKS_LIKE_NOSING.fullmatch(point)
-    if match is None:
-        return None
-    number, allowed = int(match[1]), f'"N1" to "N{risers}"'
-    if not 1 <= number <= risers:
-        return Slip(path, f"a flight of {risers} risers has no nosing {number}", point, allowed)
-    if nosing_number(point) != number or point != f"N{number}":
-        return Slip(
-            path, "a nosing is written with a capital N and its number", point, allowed, f'write "N{number}"'
-        )
-    return None
-
-
-def _points(flight: FlightPieces) -> Iterator[Slip]:
-    named = list(_named_points(flight))
-    stations = [point for _, point in flight.stations]
-    told = Counter([point for _, point, _ in named] + stations)
-    for path, point, along in named:
-        slip = point_slip(path, point, flight.risers, along)
-        if slip is not None:
-            yield slip
-        elif told[point] == 1 and nosing_number(point) is None:
-            others = [other for other in told if other != point and nosing_number(other) is None]
-            guess = _nearly(point, others)
-            if guess is not None:
-                problem = "nothing else names this point, and it is much like one that is named"
-                yield Slip(path, problem, point, remedy=f'write "{guess}", or give it a name of its own')
-
-
-def _nearly(point: str, others: list[str]) -> str | None:
-    """Another name so like this one that one of them must be a slip: not merely another number."""
-    guess = nearest(point, others)
-    if guess is None:
-        return None
-    words, others_words = (re.sub(r"[0-9]", "", name) for name in (point, guess))
-    if words == others_words and point.casefold() != guess.casefold():
-        return None
-    return guess if abs(len(guess) - len(point)) <= 1 else None
-
-
 def _repeated(flight: FlightPieces) -> Iterator[Slip]:
     tables = [(path, post.id) for path, post in flight.posts]
     tables += [(path, wall.id) for path, wall in flight.walls]
+    soffits = [(path, soffit.id) for path, soffit in flight.soffits]
     readings = [(path, reading.id) for path, reading in flight.readings if reading.id is not None]
-    for what, named in (("post or wall", tables), ("reading", readings)):
+    for what, named in (("post or wall", tables), ("soffit", soffits), ("reading", readings)):
         yield from repeated(what, named)
-
-
-def repeated(what: str, named: list[tuple[Path, str]]) -> Iterator[Slip]:
-    """A slip for every name that stands a second time."""
-    seen: set[str] = set()
-    for path, name in named:
-        if name.casefold() in seen:
-            problem = f"another {what} has this id already"
-            yield Slip((*path, "id"), problem, name, remedy="give each its own")
-        seen.add(name.casefold())
-
-
-def clashing(what: str, named: list[tuple[Path, str]]) -> Iterator[Slip]:
-    """A slip for every name that is another one's once both are made into names of files."""
-    for index, (path, name) in enumerate(named):
-        for _, other in named[:index]:
-            if same_name(other, name) and other.casefold() != name.casefold():
-                problem = f"files are named after it, and {what} {other!r} would name the same ones"
-                yield Slip((*path, "id"), problem, name, remedy="let the two differ in letters or digits")
 
 
 def _sizes(flight: FlightPieces) -> Iterator[Slip]:
@@ -204,7 +116,10 @@ def _sizes(flight: FlightPieces) -> Iterator[Slip]:
             if reading.start == reading.end:
                 yield Slip((*path, "to"), "the reading ends at the point it starts from", reading.end)
             elif (steps := _steps_between(reading.start, reading.end)) is not None:
-                yield from _span(path, reading, steps, flight.say)
+                if flight.level:
+                    yield from _along_edge(path, reading, steps, flight)
+                else:
+                    yield from _span(path, reading, steps, flight)
     for path, post in flight.posts:
         if post.top_height is not None and post.top_height <= post.face_height:
             problem = "the post's top would be no higher than the point where its face was read"
@@ -219,12 +134,7 @@ def _steps_between(start: str, end: str) -> int | None:
     return None if first is None or last is None else last - first
 
 
-def _span(
-    path: Path,
-    reading: HeightReading | RunReading | StraightReading | PitchReading,
-    steps: int,
-    say: Callable[[float], str],
-) -> Iterator[Slip]:
+def _span(path: Path, reading: _PairReading, steps: int, flight: FlightPieces) -> Iterator[Slip]:
     """Sizes that a whole number of steps can have; the sign must tell up from down."""
     if isinstance(reading, PitchReading):
         if steps < 0:
@@ -237,7 +147,7 @@ def _span(
         "run": (going.low, going.high),
         "straight": (math.hypot(rise.low, going.low), math.hypot(rise.high, going.high)),
     }[reading.kind]
-    value = reading.value
+    value, say = reading.value, flight.say
     if reading.kind == "straight":
         steps = abs(steps)
     if not low <= value / steps <= high:
@@ -251,25 +161,52 @@ def _span(
         )
 
 
+def _along_edge(path: Path, reading: _PairReading, steps: int, flight: FlightPieces) -> Iterator[Slip]:
+    """Along the edge of a floor heights are small, and runs lead from one point on to a later one."""
+    if isinstance(reading, HeightReading):
+        yield from _out_of(limits.SAG, path, reading.value, flight)
+    elif isinstance(reading, RunReading) and reading.value * steps <= 0:
+        problem = f"the run from {reading.start} to {reading.end} leads the wrong way"
+        remedy = "change the two points over, or the sign"
+        yield Slip((*path, "value"), problem, reading.value, "above zero towards the later point", remedy)
+
+
+def _out_of(size: Size, path: Path, value: float, flight: FlightPieces) -> Iterator[Slip]:
+    if not size.low <= value <= size.high:
+        problem = f"{size.what} of {flight.say(value)} is out of reach ({size.why})"
+        yield Slip((*path, "value"), problem, None, f"{flight.say(size.low)} to {flight.say(size.high)}")
+
+
 def _string(flight: FlightPieces) -> Iterator[Slip]:
     margins = [(path, reading) for path, reading in flight.readings if isinstance(reading, MarginReading)]
     if not flight.has_string:
         for path, reading in margins:
-            remedy = "add the table [flights.string], or take the reading out"
-            yield Slip((*path, "string"), "the flight has no closed string", reading.string, remedy=remedy)
+            remedy = f"add the table [{flight.path[0]}.string], or take the reading out"
+            what = "knee wall" if flight.level else "closed string"
+            yield Slip((*path, "string"), f"the {flight.what} has no {what}", reading.string, remedy=remedy)
         return
+    if flight.has_cut_string:
+        problem = "the guarded side has either a string with a straight edge or a cut string, not both"
+        yield Slip((*flight.path, "cut_string"), problem, remedy="describe the side that is guarded")
     if flight.string is None:
         return
     for path, reading in margins:
         if reading.string != flight.string.id:
             allowed = f'"{flight.string.id}"'
-            yield Slip((*path, "string"), "the flight's string has another id", reading.string, allowed)
+            problem = f"the {flight.what}'s string has another id"
+            yield Slip((*path, "string"), problem, reading.string, allowed)
+    if flight.level and flight.string.kind is not Seat.KNEE_WALL:
+        remedy = 'write kind = "knee wall"'
+        problem = "along the edge of a floor stands no string but a knee wall or upstand"
+        yield Slip((*flight.path, "string"), problem, flight.string.kind.value, remedy=remedy)
     places = {reading.end for _, reading in margins} | margin_points(flight.string)
     if flight.whole and len(places) < _MARGINS_FOR_A_LINE:
+        points, ends = ("points", "end of the edge") if flight.level else ("nosings", "head of the flight")
+        foot = "start" if flight.level else "foot"
         yield Slip(
             (*flight.path, "string", "margins"),
-            f"the string's edge needs margins at two nosings or more, but {len(places) or 'none'} is read",
-            remedy="read the margin near the foot and near the head of the flight",
+            f"the string's edge needs margins at two {points} or more, but {len(places) or 'none'} is read",
+            remedy=f"read the margin near the {foot} and near the {ends}",
         )
 
 
@@ -278,69 +215,47 @@ def margin_points(string: StringTable) -> set[str]:
     return {f"N{k}" for k, margin in enumerate(string.margins, start=1) if margin is not None}
 
 
-def places_along(flight: FlightPieces) -> set[str]:
-    """The points whose place along the stair some reading speaks of."""
-    along = {point for _, point, spoken in _named_points(flight) if spoken}
-    if flight.goings is not None:
-        for k, value in enumerate(flight.goings.values, start=1):
-            along |= {f"N{k}", f"N{k + 1}"} if value is not None else set()
-    for _, reading in flight.readings:
-        if isinstance(reading, GoingReading):
-            along |= {f"N{reading.number}", f"N{reading.number + 1}"}
-    return along | {"N1"}
-
-
-def heights_read(flight: FlightPieces) -> set[str]:
-    """The points whose height some reading speaks of."""
-    named = {
-        reading.end
-        for _, reading in flight.readings
-        if not isinstance(reading, RunReading | PlumbReading | RiseReading | GoingReading)
-    }
-    starts = {
-        reading.start
-        for _, reading in flight.readings
-        if isinstance(reading, HeightReading | StraightReading | PitchReading)
-    }
-    rises = {reading.number for _, reading in flight.readings if isinstance(reading, RiseReading)}
-    if flight.rises is not None:
-        rises |= {k for k, value in enumerate(flight.rises.values, start=1) if value is not None}
-    return named | starts | {f"N{k}" for k in rises} | {f"N{k - 1}" for k in rises}
-
-
 def _stations(flight: FlightPieces) -> Iterator[Slip]:
-    """Posts and walls hang on points that are read; every nosing must be spoken of."""
-    along = places_along(flight)
+    """Posts, walls and soffits hang on points that are read; every nosing must be spoken of."""
+    along, heights = places_along(flight), heights_read(flight)
     for path, point in flight.stations:
-        yield from station_slips((*path, "station"), point, flight, along)
-    if not flight.whole or flight.risers is None:
+        yield from station_slips(path, point, flight, along)
+    for path, soffit in flight.soffits:
+        yield from _overhead(path, soffit, heights, flight)
+    if not flight.whole or flight.nosings is None:
         return
-    nosings = [f"N{k}" for k in range(1, flight.risers + 1)]
-    for table, what, known in (
-        ("rises", "height", heights_read(flight)),
-        ("goings", "place along the stair", along),
-    ):
-        silent = [name for name in nosings if name not in known]
+    steps = "runs" if flight.level else "goings"
+    wanted = [(steps, "place along the edge" if flight.level else "place along the stair", along)]
+    if not flight.level:
+        wanted.insert(0, ("rises", "height", heights))
+    for table, what, known in wanted:
+        silent = [name for name in (f"N{k}" for k in range(1, flight.nosings + 1)) if name not in known]
         if silent:
             shown = ", ".join(silent[:6]) + (f" and {len(silent) - 6} more" if len(silent) > 6 else "")
-            remedy = f"fill in the {table}, or add readings to these nosings"
+            remedy = (
+                f"fill in the {table}, or add readings to these {'points' if flight.level else 'nosings'}"
+            )
             yield Slip((*flight.path, table), f"no reading speaks of the {what} of {shown}", remedy=remedy)
 
 
-def station_slips(path: Path, point: str, flight: FlightPieces, along: set[str]) -> Iterator[Slip]:
-    """What is wrong with a point that something hangs on."""
-    slip = point_slip(path, point, flight.risers, True)
-    if slip is not None:
-        yield slip
-    elif point not in along and flight.whole and nosing_number(point) is None:
-        guess = nearest(point, sorted(along))
-        remedy = f'perhaps you mean "{guess}"' if guess else "add a run reading to it, such as from N1"
-        yield Slip(path, "no reading tells where this point lies along the stair", point, remedy=remedy)
+def _overhead(path: Path, soffit: SoffitTable, heights: set[str], flight: FlightPieces) -> Iterator[Slip]:
+    """An underside runs between two points whose heights are read too."""
+    if soffit.start == soffit.end:
+        yield Slip((*path, "to"), "the underside ends at the point it starts from", soffit.end)
+    for key, point in (("from", soffit.start), ("to", soffit.end)):
+        if point not in heights and point != FLOOR and flight.whole:
+            remedy = f"add a height reading to it, such as from {FLOOR}"
+            yield Slip((*path, key), "no reading tells how high this point lies", point, remedy=remedy)
 
 
 def _instruments(flight: FlightPieces, known: Mapping[str, Instrument]) -> Iterator[Slip]:
     uses: list[tuple[Path, str, Kind]] = []
-    for name, table, kind in (("rises", flight.rises, Kind.HEIGHT), ("goings", flight.goings, Kind.RUN)):
+    steps = "runs" if flight.level else "goings"
+    for name, table, kind in (
+        ("rises", flight.rises, Kind.HEIGHT),
+        ("heights", flight.heights, Kind.HEIGHT),
+        (steps, flight.steps, Kind.RUN),
+    ):
         if table is not None:
             uses.append(((*flight.path, name), table.instrument, kind))
     if flight.string is not None:

@@ -6,68 +6,14 @@ from typing import Any, NamedTuple, get_args
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from pitchline.job import model, model_design, model_flight
+from pitchline.job import model
 from pitchline.job.fields import nearest, not_a_choice, sort_of
 from pitchline.job.positions import Path, line_of, lines_of
+from pitchline.job.tables import TABLES, keys_of
 from pitchline.kit.errors import Fault
 
 LONGEST_SHOWN = 60
 """Characters of a wrong value that a sentence shows."""
-
-_ENDS: dict[str, type[BaseModel]] = {
-    "new newel": model_design.NewNewelEnd,
-    "existing newel": model_design.ExistingNewelEnd,
-    "half newel": model_design.HalfNewelEnd,
-    "wall": model_design.WallEnd,
-    "free end": model_design.FreeEndTable,
-}
-
-TABLES: dict[str, type[BaseModel] | dict[str, type[BaseModel]]] = {
-    "": model.JobFile,
-    "job": model.HeadTable,
-    "instruments[]": model_flight.InstrumentTable,
-    "flights[]": model_flight.FlightTable,
-    "flights[].finishes": model_flight.FinishesTable,
-    "flights[].rises": model_flight.RisesTable,
-    "flights[].goings": model_flight.GoingsTable,
-    "flights[].readings[]": {
-        "height": model_flight.HeightReading,
-        "run": model_flight.RunReading,
-        "straight": model_flight.StraightReading,
-        "pitch": model_flight.PitchReading,
-        "level": model_flight.LevelReading,
-        "plumb": model_flight.PlumbReading,
-        "margin": model_flight.MarginReading,
-        "rise": model_flight.RiseReading,
-        "going": model_flight.GoingReading,
-    },
-    "flights[].string": model_flight.StringTable,
-    "flights[].posts[]": model_flight.PostTable,
-    "flights[].posts[].lean_along": model_flight.LeanTable,
-    "flights[].posts[].lean_across": model_flight.LeanTable,
-    "flights[].walls[]": model_flight.WallTable,
-    "flights[].walls[].lean_along": model_flight.LeanTable,
-    "designs[]": model_design.DesignTable,
-    "designs[].handrail": model_design.HandrailTable,
-    "designs[].base_rail": model_design.BaseRailTable,
-    "designs[].bottom": _ENDS,
-    "designs[].top": _ENDS,
-    "designs[].infill": model_design.UprightsTable,
-    "designs[].infill.profile[]": model_design.TurningTable,
-    "designs[].making": {
-        "grooved": model_design.GroovedTable,
-        "stacked": model_design.StackedTable,
-        "bored": model_design.BoredTable,
-    },
-    "designs[].allowances": model_design.AllowancesTable,
-    "designs[].season": model_design.SeasonTable,
-}
-"""Every table of a job file by its place; tables of several kinds by kind."""
-
-
-def keys_of(table: type[BaseModel]) -> dict[str, bool]:
-    """The keys a table may hold, as written in the file, and whether each must be there."""
-    return {info.alias or name: info.is_required() for name, info in table.model_fields.items()}
 
 
 def show_path(path: Path) -> str:
@@ -111,9 +57,10 @@ class Slip(NamedTuple):
 
 
 def with_lines(slips: Iterable[Slip], text: str, raw: Mapping[str, Any]) -> list[Fault]:
-    """The slips as faults with their lines and with what was written, in the order of the file."""
+    """The slips as faults with their lines and with what was written, each told once, in the order of the file."""
     lines = lines_of(text)
-    faults = [_with_line(slip, lines, raw) for slip in slips]
+    once = {(slip.path, slip.problem): slip for slip in slips}
+    faults = [_with_line(slip, lines, raw) for slip in once.values()]
     return sorted(faults, key=lambda fault: fault.line or 0)
 
 
@@ -137,7 +84,7 @@ def _slip(details: ErrorDetails, raw: Mapping[str, Any]) -> Slip:
     if kind == "unfit":
         return Slip(path, context["problem"], found, context["allowed"], context["remedy"])
     if kind == "missing":
-        return _missing(path)
+        return missing(path)
     if kind == "extra_forbidden":
         return _unknown_key(path, raw)
     if kind in {"union_tag_invalid", "union_tag_not_found", "literal_error"}:
@@ -156,7 +103,7 @@ def _plain_path(loc: Iterable[str | int]) -> Path:
             at_kind = False
             continue
         path = (*path, part)
-        at_kind = isinstance(TABLES.get(_pattern(path)), dict)
+        at_kind = isinstance(TABLES.get(_pattern(path)), Mapping)
     return path
 
 
@@ -168,7 +115,7 @@ def _pattern(path: Path) -> str:
 def table_at(path: Path, raw: object) -> type[BaseModel] | None:
     """The table that belongs at a path of a file with these values."""
     table = TABLES.get(_pattern(path))
-    if not isinstance(table, dict):
+    if not isinstance(table, Mapping):
         return table
     values = value_at(path, raw)
     kind = values.get("kind") if isinstance(values, dict) else None
@@ -187,7 +134,8 @@ def value_at(path: Path, raw: object) -> object:
     return raw
 
 
-def _missing(path: Path) -> Slip:
+def missing(path: Path) -> Slip:
+    """The fault of a key or table that must be there and is not."""
     pattern = _pattern(path)
     if pattern + "[]" in TABLES:
         what = f"the tables [[{pattern.replace('[]', '')}]] are missing"
@@ -221,7 +169,7 @@ def _home_of(key: str, path: Path) -> str | None:
     here = _pattern(path[:-1])
     family = here.split(".")[0]
     for pattern, tables in TABLES.items():
-        kinds = tables.values() if isinstance(tables, dict) else [tables]
+        kinds = tables.values() if isinstance(tables, Mapping) else [tables]
         if (
             pattern != here
             and pattern.split(".")[0] == family
@@ -242,7 +190,7 @@ def _wrong_kind(path: Path, found: object) -> Slip:
             "check the number, or use the version of pitchline that wrote the file",
         )
     tables = TABLES[_pattern(path)] if _pattern(path) in TABLES else TABLES[_pattern(path[:-1])]
-    words = list(tables) if isinstance(tables, dict) else [_only_kind(tables)]
+    words = list(tables) if isinstance(tables, Mapping) else [_only_kind(tables)]
     if path[-1] != "kind":
         path = (*path, "kind")
     value = found.get("kind") if isinstance(found, dict) else found

@@ -16,6 +16,12 @@ NOSING = Size("a nosing's overhang", 0, 100, "more would break off")
 HEADROOM = Size("a headroom", 1000, 6000, "less cannot be walked under")
 COVERING = Size("a covering", 0, 150, "carpet, boards, screed or tiles")
 
+POINTS = Count("the number of points along an edge", 2, 40)
+EDGE_RUN = Size("a run along an edge", 5, 20_000, "points nearer than that are one, and a tape is shorter")
+SAG = Size("a height above the level floor", -150, 150, "a floor that is further out is no level one")
+BELOW = Size("a drop beside the stair", 0, 30_000, "it is counted downwards, and a stairwell is less deep")
+PLAN_TURN_DEG = Angle("a turn in plan", -180, 180, "half a turn leads back")
+
 SPAN = Size("a distance between two points", -20_000, 20_000, "one flight is shorter")
 STRAIGHT = Size("a straight distance", 1, 20_000, "one flight is shorter, and a distance is above zero")
 DROP = Size("a distance from a level line", -20_000, 20_000, "one flight is lower")
@@ -48,6 +54,8 @@ PACKING = Size("a packer's least thickness", 0, 100, "more is a rail, not a pack
 STATION_OFFSET = Size("an offset", -3000, 3000, "a nearer point should be named")
 ABOVE_RAIL = Size("a newel's height above the rail", 0, 1500, "from flush to a storey post")
 LAP = Size("a lap down the string", 0, 700, "no further than the string is deep")
+DROP_BELOW = Size("how far a newel hangs down", 0, 3000, "from flush to a storey")
+EASING = Size("the radius of an easing", 20, 3000, "tighter is a mitre, wider is a straight rail")
 OVERHANG = Size("an overhang", 0, 1500, "beyond that the rail needs a post")
 
 UPRIGHT = Size("an upright's side", 4, 250, "from a rod to a board")

@@ -8,13 +8,17 @@ from pydantic import ValidationError
 
 from pitchline.catalogue.rules import list_rule_sets
 from pitchline.job import limits
-from pitchline.job.convert import brief_of, flight_input, instruments_of, reads_angles, reads_lengths
+from pitchline.job.convert_design import briefs_of, edge_of
+from pitchline.job.convert_stair import instruments_of, legs_of, reads_angles, reads_lengths
 from pitchline.job.cross_design import design_slips
-from pitchline.job.cross_flight import clashing, flight_slips, repeated
-from pitchline.job.faults import Slip, model_slips, with_lines
+from pitchline.job.cross_edge import Stack, edge_slips, stack_slips
+from pitchline.job.cross_flight import flight_slips
+from pitchline.job.cross_names import clashing, repeated
+from pitchline.job.cross_turns import leg_id
+from pitchline.job.faults import Slip, missing, model_slips, with_lines
 from pitchline.job.fields import Setting, UnfitError, nearest
 from pitchline.job.model import HeadTable, JobFile
-from pitchline.job.model_flight import InstrumentTable
+from pitchline.job.model_readings import InstrumentTable
 from pitchline.job.pieces import Pieces, pieces_of, pieces_of_model
 from pitchline.job.positions import Path as Place
 from pitchline.job.read import decode, parse, read_bytes
@@ -42,7 +46,7 @@ def load_text(text: str, source: str = "the job file", path: Path | None = None)
     except ValidationError as error:
         slips = [*model_slips(error, raw), *_cross(pieces_of(raw, setting), raw, path)]
         raise InputError(with_lines(slips, text, raw), source) from error
-    pieces = pieces_of_model(file.flights, file.designs, file.instruments, file.job.units)
+    pieces = pieces_of_model(file)
     slips = list(_cross(pieces, raw, path))
     if slips:
         raise InputError(with_lines(slips, text, raw), source)
@@ -67,8 +71,13 @@ def _cross(pieces: Pieces, raw: dict[str, Any], path: Path | None) -> Iterator[S
     instruments = instruments_of(own) if pieces.instruments_whole else None
     for flight in pieces.flights:
         yield from flight_slips(flight, instruments)
+    stack = Stack.of(pieces.flights)
+    yield from stack_slips(stack)
+    for edge in pieces.edges:
+        yield from edge_slips(edge, stack)
+    edges = {edge.id: edge for edge in pieces.edges if edge.id is not None}
     for design in pieces.designs:
-        yield from design_slips(design, pieces.flights)
+        yield from design_slips(design, stack, edges)
 
 
 def _head(head: object, path: Path | None) -> Iterator[Slip]:
@@ -136,29 +145,49 @@ def _terms(place: Place, table: InstrumentTable) -> Iterator[Slip]:
 
 
 def _lists(pieces: Pieces, raw: dict[str, Any]) -> Iterator[Slip]:
-    flights, designs = raw.get("flights"), raw.get("designs")
-    if isinstance(flights, list) and len(flights) != 1:
-        problem = "this version works with one flight a job"
-        remedy = "keep one flight here and write a job file for each other one"
-        place: Place = ("flights", 1) if flights else ("flights",)
-        yield Slip(place, problem, None, "one [[flights]]", remedy if flights else "add the flight")
+    flights, designs = raw.get("flights", []), raw.get("designs")
+    if not flights and not raw.get("levels") and isinstance(flights, list):
+        if "flights" in raw:
+            yield Slip(
+                ("flights",), "the job has no flight", None, "one [[flights]] or more", "add the flight"
+            )
+        else:
+            yield missing(("flights",))
     if isinstance(designs, list) and not designs:
         yield Slip(("designs",), "no design is asked for", allowed="one [[designs]] or more")
-    for what, found in (("flight", pieces.flights), ("design", pieces.designs)):
-        named = [(piece.path, piece.id) for piece in found if piece.id is not None]
+    for what, named in (
+        ("flight or level", [(piece.path, piece.id) for piece in pieces.flights if piece.id is not None]),
+        ("edge", [(piece.path, piece.id) for piece in pieces.edges if piece.id is not None]),
+        ("design", [(piece.path, piece.id) for piece in pieces.designs if piece.id is not None]),
+    ):
         yield from repeated(what, named)
         yield from clashing(what, named)
+    yield from _legs_named(pieces)
+
+
+def _legs_named(pieces: Pieces) -> Iterator[Slip]:
+    """The legs of a design are named after it and must not be taken for another design."""
+    edges = {edge.id: edge for edge in pieces.edges}
+    plain = {piece.id.casefold() for piece in pieces.designs if piece.id is not None}
+    for piece in pieces.designs:
+        edge = edges.get(piece.edge) if piece.edge is not None else None
+        for leg in (edge.legs or ()) if edge is not None else ():
+            if piece.id is not None and leg_id(piece.id, leg).casefold() in plain:
+                problem = f"its leg {leg!r} would be called {leg_id(piece.id, leg)!r}, as another design is"
+                yield Slip((*piece.path, "id"), problem, piece.id, remedy="give it another id")
 
 
 def _job(file: JobFile, path: Path | None) -> Job:
     head = file.job
-    instruments = instruments_of(file.instruments)
+    legs = legs_of(file.flights, file.levels, instruments_of(file.instruments))
+    nosings = {leg.facts.id: leg.facts.risers for leg in legs}
+    edges = {table.id: edge_of(table, nosings) for table in file.edges}
     return Job(
         title=head.title,
         place=head.place,
         unit=head.units,
-        flights=tuple(flight_input(flight, instruments) for flight in file.flights),
-        designs=tuple(brief_of(design) for design in file.designs),
+        flights=legs,
+        designs=tuple(brief for table in file.designs for brief in briefs_of(table, edges)),
         paper=_paper(head),
         projection=_projection(head),
         rules_file=_resolved(head.rules_file, path) if head.rules_file and path else None,
@@ -166,6 +195,7 @@ def _job(file: JobFile, path: Path | None) -> Job:
         date=head.date or "",
         currency=head.currency,
         path=path,
+        edges=tuple(edges.values()),
     )
 
 

@@ -8,7 +8,10 @@ from pydantic import Field
 from pitchline.job import limits
 from pitchline.job.fields import Choice
 from pitchline.job.model_design import DesignTable
-from pitchline.job.model_flight import FlightTable, InstrumentTable, Table
+from pitchline.job.model_edge import EdgeTable, LevelTable
+from pitchline.job.model_flight import FlightTable
+from pitchline.job.model_readings import InstrumentTable
+from pitchline.job.model_table import Table
 from pitchline.kit.units import Unit
 
 SCHEMA = "pitchline-job/1"
@@ -65,7 +68,13 @@ class JobFile(Table):
     )
     job: HeadTable = Field(description="What holds for the whole job.")
     instruments: list[InstrumentTable] = Field(default=[], description="Instruments of your own.")
-    flights: list[FlightTable] = Field(description="The flight: one in this version.")
+    flights: list[FlightTable] = Field(default=[], description="The straight flights, one or more.")
+    levels: list[LevelTable] = Field(
+        default=[], description="Edges of landings, galleries and floors, where they are to be guarded."
+    )
+    edges: list[EdgeTable] = Field(
+        default=[], description="Open edges that run over several flights and levels."
+    )
     designs: list[DesignTable] = Field(description="The designs asked for, one or more.")
 
 

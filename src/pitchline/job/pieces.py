@@ -6,56 +6,79 @@ None: its fault is known already.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import cache
-from typing import Any, TypeVar
-
-from pydantic import TypeAdapter, ValidationError
+from dataclasses import dataclass, replace
+from typing import Literal
 
 from pitchline.job import limits
-from pitchline.job.fields import Reader, Setting, UnfitError, shown
+from pitchline.job.fields import Setting, shown
+from pitchline.job.model import JobFile
 from pitchline.job.model_design import (
+    BaseRailKind,
     BaseRailTable,
-    DesignTable,
-    EndTable,
     HandrailTable,
-    MakingTable,
     SeasonTable,
-    UprightsTable,
 )
+from pitchline.job.model_edge import EdgeTurnTable, FloorTable, HeightsTable, LevelTable, RunsTable
+from pitchline.job.model_ends import EndTable, TurnTable
 from pitchline.job.model_flight import (
+    FinishesTable,
     FlightTable,
-    GoingsTable,
-    InstrumentTable,
     PostTable,
-    ReadingTable,
-    RisesTable,
+    SoffitTable,
+    StandsOnTable,
     StringTable,
     WallTable,
 )
+from pitchline.job.model_infill import InfillTable
+from pitchline.job.model_making import MakingTable
+from pitchline.job.model_readings import (
+    GoingsTable,
+    InstrumentTable,
+    LevelReadingTable,
+    ReadingTable,
+    RisesTable,
+)
 from pitchline.job.positions import Path
+from pitchline.job.sources import FromModel, FromRaw, Raw, Source
 from pitchline.kit.units import Unit
 
-T = TypeVar("T")
-Raw = Mapping[str, Any]
+Placed = tuple[Path, ReadingTable]
 
 
 @dataclass(frozen=True, slots=True)
 class FlightPieces:
-    """The readable pieces of a flight. ``whole`` tells that nothing is missing from them."""
+    """The readable pieces of a flight or of the edge of a floor. ``whole`` tells that nothing is missing from them.
+
+    ``nosings`` is the number of risers, or of points along the edge; ``steps`` are the goings or the runs.
+    """
 
     path: Path
     unit: Unit
     whole: bool
     id: str | None
-    risers: int | None
+    nosings: int | None
     rises: RisesTable | None
-    goings: GoingsTable | None
-    readings: tuple[tuple[Path, ReadingTable], ...]
+    heights: HeightsTable | None
+    steps: GoingsTable | RunsTable | None
+    readings: tuple[Placed, ...]
     string: StringTable | None
     has_string: bool
+    has_cut_string: bool
     posts: tuple[tuple[Path, PostTable], ...]
     walls: tuple[tuple[Path, WallTable], ...]
+    soffits: tuple[tuple[Path, SoffitTable], ...]
+    stands_on: StandsOnTable | None
+    finishes: FinishesTable | FloorTable | None
+
+    @property
+    def level(self) -> bool:
+        """Whether it is the edge of a floor."""
+        return self.path[0] == "levels"
+
+    @property
+    def what(self) -> str:
+        """What a sentence calls it."""
+        return "level edge" if self.level else "flight"
 
     def say(self, length: float) -> str:
         """A length (mm) in the job's unit, for a sentence."""
@@ -68,9 +91,12 @@ class FlightPieces:
 
     @property
     def stations(self) -> list[tuple[Path, str]]:
-        """The posts and walls, and the points they hang on."""
-        posts = [(path, post.station) for path, post in self.posts]
-        return posts + [(path, wall.station) for path, wall in self.walls]
+        """Where posts, walls and soffits name the points they hang on, and those points."""
+        hung: list[tuple[Path, str]] = [((*path, "station"), post.station) for path, post in self.posts]
+        hung += [((*path, "station"), wall.station) for path, wall in self.walls]
+        for path, soffit in self.soffits:
+            hung += [((*path, "from"), soffit.start), ((*path, "to"), soffit.end)]
+        return hung
 
     @property
     def wall_names(self) -> list[str]:
@@ -79,166 +105,194 @@ class FlightPieces:
 
 
 @dataclass(frozen=True, slots=True)
-class DesignPieces:
-    """The readable pieces of a design."""
+class EdgePieces:
+    """The readable pieces of an edge. ``turn_count`` counts the faulty ones too."""
+
+    path: Path
+    id: str | None
+    legs: tuple[str, ...] | None
+    turns: tuple[tuple[Path, EdgeTurnTable], ...]
+    turn_count: int
+
+
+@dataclass(frozen=True, slots=True)
+class LegPieces:
+    """What is asked of one leg of a design; ``places`` tells where in the file each table of it stands.
+
+    ``bottom`` and ``top`` are None too where another leg begins there.
+    """
 
     path: Path
     unit: Unit
-    id: str | None
     flight: str | None
     handrail: HandrailTable | None
-    base_rail: BaseRailTable | None
+    base_rail: BaseRailTable | Literal["none"] | None
+    infill: InfillTable | None
+    making: MakingTable | None
     bottom: EndTable | None
     top: EndTable | None
-    infill: UprightsTable | None
-    making: MakingTable | None
-    season: SeasonTable | None
+    has_base_rail: bool
+    places: Mapping[str, Path]
+    run_on: bool = False
 
     def say(self, length: float) -> str:
         """A length (mm) in the job's unit, for a sentence."""
         return shown(length, self.unit)
 
+    def at(self, name: str) -> Path:
+        """Where a table stands."""
+        return self.places.get(name, (*self.path, name))
+
+    def changed_by(self, other: "LegPieces") -> "LegPieces":
+        """The same leg with what another table says of it put in place."""
+        put = {name: getattr(other, name) for name in other.places}
+        return replace(
+            self,
+            **put,
+            flight=other.flight,
+            has_base_rail=self.has_base_rail or other.has_base_rail,
+            places={**self.places, **other.places},
+            run_on=other.run_on,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class DesignPieces:
+    """The readable pieces of a design: ``asked`` of every leg, then what ``legs`` change of it."""
+
+    path: Path
+    id: str | None
+    has_flight: bool
+    has_side: bool
+    edge: str | None
+    has_edge: bool
+    asked: LegPieces
+    turns: tuple[tuple[Path, TurnTable], ...]
+    turn_count: int
+    legs: tuple[LegPieces, ...]
+    season: SeasonTable | None
+
 
 @dataclass(frozen=True, slots=True)
 class Pieces:
-    """The readable pieces of a job file."""
+    """The readable pieces of a job file; ``flights`` holds the edges of floors too."""
 
     instruments: tuple[tuple[Path, InstrumentTable], ...]
     instruments_whole: bool
     flights: tuple[FlightPieces, ...]
+    edges: tuple[EdgePieces, ...]
     designs: tuple[DesignPieces, ...]
 
 
 def pieces_of(raw: Raw, setting: Setting) -> Pieces:
     """The readable pieces of the values of a job file."""
-    instruments = _all(InstrumentTable, raw, "instruments", (), setting)
+    return _pieces(FromRaw((), raw, setting))
+
+
+def pieces_of_model(file: JobFile) -> Pieces:
+    """The pieces of a file that fits its model."""
+    return _pieces(FromModel((), file, file.job.units))
+
+
+def _pieces(file: Source) -> Pieces:
+    instruments = file.tables(InstrumentTable, "instruments")
+    flights = [_flight(source) for source in file.parts("flights")]
+    levels = [_level(source) for source in file.parts("levels")]
     return Pieces(
         instruments=instruments,
-        instruments_whole=len(instruments) == len(_tables(raw, "instruments")),
-        flights=tuple(
-            _flight(("flights", k), table, setting) for k, table in enumerate(_tables(raw, "flights"))
-        ),
-        designs=tuple(
-            _design(("designs", k), table, setting) for k, table in enumerate(_tables(raw, "designs"))
-        ),
+        instruments_whole=len(instruments) == file.count("instruments"),
+        flights=(*flights, *levels),
+        edges=tuple(_edge(source) for source in file.parts("edges")),
+        designs=tuple(_design(source) for source in file.parts("designs")),
     )
 
 
-@cache
-def _adapter(kind: Any) -> TypeAdapter[Any]:
-    return TypeAdapter(kind)
-
-
-def _kept(kind: Any, value: object, setting: Setting) -> Any:
-    """The value as its kind of table, None if it is none."""
-    try:
-        return _adapter(kind).validate_python(value, context=setting)
-    except ValidationError:
-        return None
-
-
-def _tables(raw: Raw, name: str) -> list[Any]:
-    tables = raw.get(name)
-    return tables if isinstance(tables, list) else []
-
-
-def _all(kind: Any, raw: Raw, name: str, path: Path, setting: Setting) -> tuple[tuple[Path, Any], ...]:
-    read = (((*path, name, k), _kept(kind, table, setting)) for k, table in enumerate(_tables(raw, name)))
-    return tuple((place, table) for place, table in read if table is not None)
-
-
-def _word(reader: Reader, value: object, setting: Setting) -> Any:
-    try:
-        return reader.read(value, setting)
-    except UnfitError:
-        return None
-
-
-def _flight(path: Path, raw: object, setting: Setting) -> FlightPieces:
-    values: Raw = raw if isinstance(raw, dict) else {}
+def _flight(source: Source) -> FlightPieces:
     return FlightPieces(
-        path=path,
-        unit=setting.unit,
-        whole=_kept(FlightTable, raw, setting) is not None,
-        id=_word(limits.ID, values.get("id"), setting),
-        risers=_word(limits.RISERS, values.get("risers"), setting),
-        rises=_kept(RisesTable, values.get("rises"), setting),
-        goings=_kept(GoingsTable, values.get("goings"), setting),
-        readings=_all(ReadingTable, values, "readings", path, setting),
-        string=_kept(StringTable, values.get("string"), setting),
-        has_string="string" in values,
-        posts=_all(PostTable, values, "posts", path, setting),
-        walls=_all(WallTable, values, "walls", path, setting),
+        path=source.path,
+        unit=source.unit,
+        whole=source.fits(FlightTable),
+        id=source.word(limits.ID, "id"),
+        nosings=source.word(limits.RISERS, "risers"),
+        rises=source.table(RisesTable, "rises"),
+        heights=None,
+        steps=source.table(GoingsTable, "goings"),
+        readings=source.tables(ReadingTable, "readings"),
+        string=source.table(StringTable, "string"),
+        has_string=source.has("string"),
+        has_cut_string=source.has("cut_string"),
+        posts=source.tables(PostTable, "posts"),
+        walls=source.tables(WallTable, "walls"),
+        soffits=source.tables(SoffitTable, "soffits"),
+        stands_on=source.table(StandsOnTable, "stands_on"),
+        finishes=source.table(FinishesTable, "finishes"),
     )
 
 
-def _design(path: Path, raw: object, setting: Setting) -> DesignPieces:
-    values: Raw = raw if isinstance(raw, dict) else {}
-    tables: dict[str, Any] = {
-        name: _kept(kind, values.get(name), setting)
-        for name, kind in (
-            ("handrail", HandrailTable),
-            ("base_rail", BaseRailTable),
-            ("bottom", EndTable),
-            ("top", EndTable),
-            ("infill", UprightsTable),
-            ("making", MakingTable),
-            ("season", SeasonTable),
-        )
-    }
-    return DesignPieces(
-        path=path,
-        unit=setting.unit,
-        id=_word(limits.ID, values.get("id"), setting),
-        flight=_word(limits.ID, values.get("flight"), setting),
-        **tables,
-    )
-
-
-def pieces_of_model(
-    flights: list[FlightTable], designs: list[DesignTable], instruments: list[InstrumentTable], unit: Unit
-) -> Pieces:
-    """The pieces of a file that fits its model."""
-    return Pieces(
-        instruments=_placed((), "instruments", instruments),
-        instruments_whole=True,
-        flights=tuple(_flight_of(("flights", k), flight, unit) for k, flight in enumerate(flights)),
-        designs=tuple(_design_of(("designs", k), design, unit) for k, design in enumerate(designs)),
-    )
-
-
-def _placed(path: Path, name: str, tables: list[T]) -> tuple[tuple[Path, T], ...]:
-    return tuple(((*path, name, k), table) for k, table in enumerate(tables))
-
-
-def _flight_of(path: Path, flight: FlightTable, unit: Unit) -> FlightPieces:
+def _level(source: Source) -> FlightPieces:
     return FlightPieces(
-        path=path,
-        unit=unit,
-        whole=True,
-        id=flight.id,
-        risers=flight.risers,
-        rises=flight.rises,
-        goings=flight.goings,
-        readings=_placed(path, "readings", flight.readings),
-        string=flight.string,
-        has_string=flight.string is not None,
-        posts=_placed(path, "posts", flight.posts),
-        walls=_placed(path, "walls", flight.walls),
+        path=source.path,
+        unit=source.unit,
+        whole=source.fits(LevelTable),
+        id=source.word(limits.ID, "id"),
+        nosings=source.word(limits.POINTS, "points"),
+        rises=None,
+        heights=source.table(HeightsTable, "heights"),
+        steps=source.table(RunsTable, "runs"),
+        readings=source.tables(LevelReadingTable, "readings"),
+        string=source.table(StringTable, "string"),
+        has_string=source.has("string"),
+        has_cut_string=False,
+        posts=source.tables(PostTable, "posts"),
+        walls=source.tables(WallTable, "walls"),
+        soffits=source.tables(SoffitTable, "soffits"),
+        stands_on=source.table(StandsOnTable, "stands_on"),
+        finishes=source.table(FloorTable, "finishes"),
     )
 
 
-def _design_of(path: Path, design: DesignTable, unit: Unit) -> DesignPieces:
+def _edge(source: Source) -> EdgePieces:
+    return EdgePieces(
+        path=source.path,
+        id=source.word(limits.ID, "id"),
+        legs=source.words(limits.ID, "legs"),
+        turns=source.tables(EdgeTurnTable, "turns"),
+        turn_count=source.count("turns"),
+    )
+
+
+MADE = ("handrail", "base_rail", "infill", "making")
+"""What a leg may have of its own."""
+
+
+def _made(source: Source, flight: str) -> LegPieces:
+    return LegPieces(
+        path=source.path,
+        unit=source.unit,
+        flight=source.word(limits.ID, flight),
+        handrail=source.table(HandrailTable, "handrail"),
+        base_rail=source.table(BaseRailKind, "base_rail"),
+        infill=source.table(InfillTable, "infill"),
+        making=source.table(MakingTable, "making"),
+        bottom=source.table(EndTable, "bottom"),
+        top=source.table(EndTable, "top"),
+        has_base_rail=source.has("base_rail"),
+        places={name: (*source.path, name) for name in MADE if source.has(name)},
+        run_on=bool(source.word(limits.YES_NO, "run_on")),
+    )
+
+
+def _design(source: Source) -> DesignPieces:
     return DesignPieces(
-        path=path,
-        unit=unit,
-        id=design.id,
-        flight=design.flight,
-        handrail=design.handrail,
-        base_rail=design.base_rail,
-        bottom=design.bottom,
-        top=design.top,
-        infill=design.infill,
-        making=design.making,
-        season=design.season,
+        path=source.path,
+        id=source.word(limits.ID, "id"),
+        has_flight=source.has("flight"),
+        has_side=source.has("side"),
+        edge=source.word(limits.ID, "edge"),
+        has_edge=source.has("edge"),
+        asked=_made(source, "flight"),
+        turns=source.tables(TurnTable, "turns"),
+        turn_count=source.count("turns"),
+        legs=tuple(_made(leg, "leg") for leg in source.parts("legs")),
+        season=source.table(SeasonTable, "season"),
     )

@@ -1,0 +1,215 @@
+"""From the tables of a sound job file to the edges and briefs that the design step takes: mm and radians."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+
+from pitchline.catalogue.moisture import Climate, Season, equilibrium_moisture
+from pitchline.design.brief import (
+    AtTurn,
+    AtWall,
+    BaseBrief,
+    Bored,
+    Brief,
+    Eased,
+    End,
+    ExistingNewel,
+    FreeEnd,
+    Grooved,
+    HalfNewel,
+    InfillBrief,
+    Leaning,
+    Making,
+    Mitred,
+    NewNewel,
+    RailBrief,
+    SpacingBrief,
+    Stacked,
+    Station,
+    TurnBrief,
+    TurnNewel,
+    TurnStanding,
+    UprightsBrief,
+)
+from pitchline.job.cross_edge import angle_of
+from pitchline.job.cross_turns import leg_id
+from pitchline.job.model_design import AllowancesTable, BaseRailTable, DesignTable, LegTable, SeasonTable
+from pitchline.job.model_edge import EdgeTable
+from pitchline.job.model_ends import (
+    EasedTable,
+    EndTable,
+    ExistingNewelEnd,
+    HalfNewelEnd,
+    NewNewelEnd,
+    StandingNewelTable,
+    TurnNewelTable,
+    TurnTable,
+    WallEnd,
+)
+from pitchline.job.model_infill import InfillTable
+from pitchline.job.model_making import GroovedTable, MakingTable, StackedTable
+from pitchline.stair.edge import Edge, EdgeTurn, Spot
+from pitchline.stair.model import Side
+
+
+def edge_of(table: EdgeTable, nosings: Mapping[str, int]) -> Edge:
+    """One edge; ``nosings`` counts those of every leg, by id."""
+    turns = []
+    for before, turn in zip(table.legs[:-1], table.turns, strict=True):
+        leaves = Spot(turn.leaves or f"N{nosings[before]}", turn.leaves_offset)
+        angle = math.radians(angle_of(turn) or 0.0)
+        turns.append(EdgeTurn(angle, leaves, Spot(turn.joins, turn.joins_offset)))
+    return Edge(table.id, table.side, tuple(table.legs), tuple(turns))
+
+
+def briefs_of(table: DesignTable, edges: Mapping[str, Edge]) -> tuple[Brief, ...]:
+    """One design: the brief of the one flight it guards, or of every leg of its edge in the edge's order."""
+    if table.edge is None:
+        if table.flight is None or table.side is None:
+            raise ValueError(f"design {table.id} guards neither a flight nor an edge")
+        return (_brief(table, LegTable(leg=table.flight), table.side),)
+    edge = edges[table.edge]
+    turns = [_turn(turn) for turn in table.turns]
+    changed = {change.leg: change for change in table.legs}
+    briefs = []
+    for k, leg in enumerate(edge.legs):
+        brief = replace(
+            _brief(table, changed.get(leg, LegTable(leg=leg)), edge.side),
+            id=leg_id(table.id, leg),
+            whole=table.id,
+            edge=edge.id,
+        )
+        if k:
+            brief = replace(brief, bottom=AtTurn(k, turns[k - 1]))
+        if k < len(turns):
+            brief = replace(brief, top=AtTurn(k + 1, turns[k]))
+        briefs.append(brief)
+    return tuple(briefs)
+
+
+def _brief(table: DesignTable, leg: LegTable, side: Side) -> Brief:
+    """The brief of one leg, with what is different along it."""
+    rail, base = leg.handrail or table.handrail, leg.base_rail or table.base_rail
+    allowances = table.allowances or AllowancesTable()
+    return Brief(
+        id=table.id,
+        title=table.title,
+        flight=leg.leg,
+        side=side,
+        rail=RailBrief(rail.width, rail.depth, rail.height, rail.round_over, rail.material),
+        base=_base(base) if isinstance(base, BaseRailTable) else None,
+        bottom=_end(table.bottom),
+        top=_end(table.top),
+        infill=_infill(leg.infill or table.infill),
+        making=_making(leg.making or table.making),
+        build_tolerance=allowances.build_tolerance,
+        rail_trim=allowances.rail_trim,
+        member_trim=allowances.member_trim,
+        season=None if table.season is None else _season(table.season),
+        run_on=leg.run_on,
+    )
+
+
+def _base(table: BaseRailTable) -> BaseBrief:
+    return BaseBrief(
+        table.width,
+        table.depth,
+        table.seat,
+        table.clearance,
+        table.least_packing,
+        table.round_over,
+        table.material,
+    )
+
+
+def _turn(table: TurnTable) -> TurnBrief:
+    match table:
+        case TurnNewelTable():
+            return TurnNewel(
+                table.along,
+                table.across,
+                table.above_rail,
+                table.foot,
+                table.drop,
+                table.under_rail,
+                table.material,
+            )
+        case StandingNewelTable():
+            return TurnStanding(table.post)
+        case EasedTable():
+            return Eased(table.radius)
+        case _:
+            return Mitred()
+
+
+def _season(table: SeasonTable) -> Season:
+    """A season: ``cross_design`` sees to it that the moisture when made, or the shop's air, is given."""
+    made = table.made_at_percent
+    if made is None and table.made_rh_percent is not None:
+        made = equilibrium_moisture(table.made_rh_percent, table.made_temperature_c)
+    if made is None:
+        raise ValueError("a season needs to know how dry the wood is when it is made")
+    return Season(
+        made,
+        dry=Climate(table.dry_rh_percent, table.dry_temperature_c),
+        damp=Climate(table.damp_rh_percent, table.damp_temperature_c),
+    )
+
+
+def _end(table: EndTable) -> End:
+    match table:
+        case NewNewelEnd():
+            at = Station(table.at, table.offset)
+            return NewNewel(
+                at, table.along, table.across, table.above_rail, table.foot, table.lap, table.material
+            )
+        case ExistingNewelEnd():
+            return ExistingNewel(table.post)
+        case HalfNewelEnd():
+            return HalfNewel(
+                table.wall, table.along, table.across, table.above_rail, table.foot, table.lap, table.material
+            )
+        case WallEnd():
+            return AtWall(table.wall)
+        case _:
+            return FreeEnd(Station(table.at, table.offset), table.overhang)
+
+
+def _infill(table: InfillTable) -> InfillBrief:
+    lean = Leaning.PLUMB if table.lean is None else table.lean
+    return UprightsBrief(
+        shape=table.shape,
+        width=table.width,
+        thickness=table.width if table.thickness is None else table.thickness,
+        lean=lean if table.lean_deg is None else math.radians(table.lean_deg),
+        spacing=SpacingBrief(table.spread, table.count, table.max_gap, table.module, table.centred),
+        profile=tuple((place.above, place.diameter) for place in table.profile),
+        turned_from=table.turned_from,
+        arris=table.arris,
+        material=table.material,
+    )
+
+
+def _making(table: MakingTable) -> Making:
+    match table:
+        case GroovedTable():
+            return Grooved(
+                table.rail_groove,
+                table.base_groove,
+                table.fillet_thickness,
+                table.clearance,
+                table.end_play,
+                table.fillet_material,
+            )
+        case StackedTable():
+            return Stacked(
+                table.layers,
+                table.layer_thickness,
+                tuple(table.member_layers),
+                table.rail_block,
+                table.base_block,
+                table.end_play,
+                table.material,
+            )
+        case _:
+            return Bored(table.rail_depth, table.base_depth, table.clearance)

@@ -1,0 +1,82 @@
+"""What the tables of an infill must say of each other."""
+
+import math
+from collections.abc import Callable, Iterator
+
+from pitchline.design.brief import Shape, Spread
+from pitchline.job.faults import Slip
+from pitchline.job.model_infill import InfillTable, UprightsTable
+from pitchline.job.positions import Path
+
+Say = Callable[[float], str]
+"""Puts a length into the job's unit."""
+
+
+def does_without_base(infill: InfillTable) -> bool:
+    """Whether an infill may stand without a base rail below it."""
+    return not isinstance(infill, UprightsTable)
+
+
+def infill_slips(path: Path, infill: InfillTable, say: Say) -> Iterator[Slip]:
+    """Every contradiction inside one infill."""
+    if "lean" in infill.model_fields_set and "lean_deg" in infill.model_fields_set:
+        yield Slip(
+            (*path, "lean_deg"), "lean and lean_deg both say how the uprights lean", remedy="keep one of them"
+        )
+    thickness = infill.width if infill.thickness is None else infill.thickness
+    if infill.shape is not Shape.RECTANGULAR and thickness != infill.width:
+        problem = f"a {infill.shape.value} upright is as thick as it is wide"
+        yield Slip((*path, "thickness"), problem, remedy="take thickness out, or write the width again")
+    if infill.arris > min(infill.width, thickness) / 2:
+        allowed = f"up to {say(min(infill.width, thickness) / 2)}"
+        yield Slip(
+            (*path, "arris"), f"a chamfer of {say(infill.arris)} leaves nothing of the upright", None, allowed
+        )
+    if infill.shape is Shape.ROUND and infill.arris > 0:
+        yield Slip((*path, "arris"), "a round upright has no long edges to chamfer", remedy="take arris out")
+    yield from _spacing(path, infill, say)
+    yield from _turning(path, infill, say)
+
+
+def _spacing(path: Path, infill: UprightsTable, say: Say) -> Iterator[Slip]:
+    by_module = infill.spread is Spread.MODULE
+    word = f'spread = "{Spread.MODULE.value}"'
+    if by_module and infill.module is None:
+        remedy = "add module = ... (centre to centre), or choose another spread"
+        yield Slip((*path, "spread"), "a fixed module is asked for, but not how large", remedy=remedy)
+    for key in ("module", "centred"):
+        if not by_module and key in infill.model_fields_set:
+            problem = f"{key} only means something with {word}"
+            yield Slip((*path, key), problem, getattr(infill, key), remedy=f"take it out, or write {word}")
+    if infill.module is not None and infill.module <= infill.width:
+        problem = f"a module of {say(infill.module)} leaves no gap between uprights {say(infill.width)} wide"
+        yield Slip((*path, "module"), problem, allowed=f"more than {say(infill.width)}")
+    others = [key for key in ("count", "module") if getattr(infill, key) is not None]
+    if infill.max_gap is not None and others:
+        problem = f"the gap follows from {' and '.join(others)}, so max_gap has no say"
+        yield Slip((*path, "max_gap"), problem, remedy="keep max_gap or the other, not both")
+
+
+def _turning(path: Path, infill: UprightsTable, say: Say) -> Iterator[Slip]:
+    if infill.shape is not Shape.TURNED:
+        for key in ("profile", "turned_from"):
+            if key in infill.model_fields_set:
+                problem = f'{key} only means something with shape = "turned"'
+                yield Slip((*path, key), problem, remedy='take it out, or write shape = "turned"')
+        return
+    if len(infill.profile) < 2:
+        remedy = "add profile = [ { above = ..., diameter = ... }, ... ] from the foot upwards"
+        yield Slip(
+            (*path, "profile"), "a turned upright needs two places of its turning or more", remedy=remedy
+        )
+    last = -math.inf
+    for k, place in enumerate(infill.profile):
+        here = (*path, "profile", k)
+        if place.diameter > infill.width:
+            problem = (
+                f"a turning {say(place.diameter)} thick does not come out of a blank {say(infill.width)} wide"
+            )
+            yield Slip((*here, "diameter"), problem, allowed=f"up to {say(infill.width)}")
+        if place.above <= last:
+            yield Slip((*here, "above"), "the places of a turning go upwards, each above the last")
+        last = place.above

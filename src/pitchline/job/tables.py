@@ -1,0 +1,114 @@
+"""Every table of a job file by its place: what sentences, the schema's tests and the reference page go by."""
+
+from collections.abc import Mapping
+
+from pydantic import BaseModel
+
+from pitchline.job import (
+    model,
+    model_design,
+    model_edge,
+    model_ends,
+    model_flight,
+    model_infill,
+    model_making,
+    model_readings,
+)
+
+Tables = Mapping[str, type[BaseModel] | Mapping[str, type[BaseModel]]]
+
+_READINGS: dict[str, type[BaseModel]] = {
+    "height": model_readings.HeightReading,
+    "run": model_readings.RunReading,
+    "straight": model_readings.StraightReading,
+    "level": model_readings.LevelReading,
+    "plumb": model_readings.PlumbReading,
+    "margin": model_readings.MarginReading,
+}
+
+_STAIR_READINGS: dict[str, type[BaseModel]] = {
+    "pitch": model_readings.PitchReading,
+    "rise": model_readings.RiseReading,
+    "going": model_readings.GoingReading,
+}
+
+_ENDS: dict[str, type[BaseModel]] = {
+    "new newel": model_ends.NewNewelEnd,
+    "existing newel": model_ends.ExistingNewelEnd,
+    "half newel": model_ends.HalfNewelEnd,
+    "wall": model_ends.WallEnd,
+    "free end": model_ends.FreeEndTable,
+}
+
+_TURNS: dict[str, type[BaseModel]] = {
+    "turn newel": model_ends.TurnNewelTable,
+    "standing newel": model_ends.StandingNewelTable,
+    "mitred": model_ends.MitredTable,
+    "eased": model_ends.EasedTable,
+}
+
+
+def _around(place: str) -> Tables:
+    """The tables of what stands around a flight or a level."""
+    return {
+        f"{place}.string": model_flight.StringTable,
+        f"{place}.posts[]": model_flight.PostTable,
+        f"{place}.posts[].lean_along": model_flight.LeanTable,
+        f"{place}.posts[].lean_across": model_flight.LeanTable,
+        f"{place}.walls[]": model_flight.WallTable,
+        f"{place}.walls[].lean_along": model_flight.LeanTable,
+        f"{place}.soffits[]": model_flight.SoffitTable,
+        f"{place}.stands_on": model_flight.StandsOnTable,
+    }
+
+
+def _made(place: str) -> Tables:
+    """The tables of what is to be made, of a design or of one of its legs."""
+    return {
+        f"{place}.handrail": model_design.HandrailTable,
+        f"{place}.base_rail": model_design.BaseRailTable,
+        f"{place}.infill": model_infill.UprightsTable,
+        f"{place}.infill.profile[]": model_infill.TurningTable,
+        f"{place}.making": {
+            "grooved": model_making.GroovedTable,
+            "stacked": model_making.StackedTable,
+            "bored": model_making.BoredTable,
+        },
+    }
+
+
+TABLES: Tables = {
+    "": model.JobFile,
+    "job": model.HeadTable,
+    "instruments[]": model_readings.InstrumentTable,
+    "flights[]": model_flight.FlightTable,
+    "flights[].finishes": model_flight.FinishesTable,
+    "flights[].rises": model_readings.RisesTable,
+    "flights[].goings": model_readings.GoingsTable,
+    "flights[].readings[]": _READINGS | _STAIR_READINGS,
+    "flights[].cut_string": model_flight.CutStringTable,
+    **_around("flights[]"),
+    "levels[]": model_edge.LevelTable,
+    "levels[].finishes": model_edge.FloorTable,
+    "levels[].runs": model_edge.RunsTable,
+    "levels[].heights": model_edge.HeightsTable,
+    "levels[].readings[]": _READINGS,
+    **_around("levels[]"),
+    "edges[]": model_edge.EdgeTable,
+    "edges[].turns[]": model_edge.EdgeTurnTable,
+    "designs[]": model_design.DesignTable,
+    **_made("designs[]"),
+    "designs[].bottom": _ENDS,
+    "designs[].top": _ENDS,
+    "designs[].turns[]": _TURNS,
+    "designs[].legs[]": model_design.LegTable,
+    **_made("designs[].legs[]"),
+    "designs[].allowances": model_design.AllowancesTable,
+    "designs[].season": model_design.SeasonTable,
+}
+"""Every table of a job file by its place; tables of several kinds by kind."""
+
+
+def keys_of(table: type[BaseModel]) -> dict[str, bool]:
+    """The keys a table may hold, as written in the file, and whether each must be there."""
+    return {info.alias or name: info.is_required() for name, info in table.model_fields.items()}
