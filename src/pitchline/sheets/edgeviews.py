@@ -74,16 +74,14 @@ def _corner(turn: BuiltTurn, *, after: bool) -> float:
 def _leg_words(
     design: Design, look: Looker, span: tuple[float, float], show: Show, scale: float
 ) -> Iterator[Mark]:
-    """The leg's name and pitch under it, its rail's height over its tightest nosing, the names of its posts."""
+    """Under the leg its name, the rail's pitch and heights; over its posts their names."""
     middle = (span[0] + span[1]) / 2
-    floor = min(z for _, z in design.flight.nosings)
+    level = design.flight.is_level
+    low = min(z for _, z in design.flight.nosings) if level else 0.0
     pitch = math.degrees(design.handrail.top.angle)
-    words = (
-        f"{design.leg}: level" if design.flight.is_level else f"{design.leg}: rail {pitch:.2f}° from level"
-    )
-    low = floor if design.flight.is_level else 0.0
+    words = f"{design.leg}: level" if level else f"{design.leg}: rail {pitch:.2f}° from level"
     yield Label(look.at((middle, low - 12.0 * scale)), words, 2.5, Anchor.MIDDLE)
-    yield _height(design, look, middle, show, scale)
+    yield Label(look.at((middle, low - 16.5 * scale)), _heights(design, show), 1.8, Anchor.MIDDLE)
     for post in design.posts:
         if not post.shared:
             outline = post_outline(post)
@@ -91,17 +89,12 @@ def _leg_words(
             yield Label(look.at((tip[0], tip[1] + 3.0 * scale)), post.id, 3.5, Anchor.MIDDLE)
 
 
-def _height(design: Design, look: Looker, middle: float, show: Show, scale: float) -> Leader:
-    """The rail's height over the leg's tightest nosing, or over the floor."""
-    number = design.rail_line.tightest
-    u, z = design.flight.nosings[number - 1]
-    top = design.handrail.top
-    where = f"N{number}, the tightest"
-    if design.flight.is_level:
-        u, where = middle, "the floor"
-        z = max(z for _, z in design.flight.nosings)
-    elbow = (u - 6.0 * scale, top.at(u) + 13.0 * scale)
-    return Leader(look.at((u, top.at(u))), look.at(elbow), f"{show(top.at(u) - z)} plumb above {where}")
+def _heights(design: Design, show: Show) -> str:
+    """How high the rail's top stands above the nosings, or above the floor."""
+    heights = design.rail_line.heights
+    low, high = show(min(heights)), show(max(heights))
+    over = "the floor" if design.flight.is_level else "the nosings"
+    return f"top {low if low == high else f'{low} to {high}'} plumb above {over}"
 
 
 def _turn(turn: BuiltTurn, design: Design, look: Looker, scale: float) -> Iterator[Mark]:
