@@ -33,7 +33,7 @@ def kinds_of(place: str) -> dict[str, type[BaseModel]]:
 
 def first_places() -> dict[type[BaseModel], str]:
     """Where each table stands first."""
-    return {model: place for place in reversed(TABLES) for model in kinds_of(place).values()}
+    return {model: place for place in list(TABLES)[::-1] for model in kinds_of(place).values()}
 
 
 def tables() -> Iterator[tuple[str, type[BaseModel]]]:

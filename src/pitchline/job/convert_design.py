@@ -22,10 +22,12 @@ from pitchline.design.brief import (
     Making,
     Mitred,
     NewNewel,
+    PanelsBrief,
     RailBrief,
     SpacingBrief,
     Stacked,
     Station,
+    StrandsBrief,
     TurnBrief,
     TurnNewel,
     TurnStanding,
@@ -46,7 +48,7 @@ from pitchline.job.model_ends import (
     TurnTable,
     WallEnd,
 )
-from pitchline.job.model_infill import InfillTable
+from pitchline.job.model_infill import InfillTable, PanelsTable, StrandsTable, UprightsTable
 from pitchline.job.model_making import GroovedTable, MakingTable, StackedTable
 from pitchline.stair.edge import Edge, EdgeTurn, Spot
 from pitchline.stair.model import Side
@@ -176,6 +178,42 @@ def _end(table: EndTable) -> End:
 
 
 def _infill(table: InfillTable) -> InfillBrief:
+    match table:
+        case StrandsTable():
+            return _strands(table)
+        case PanelsTable():
+            return _panels(table)
+        case _:
+            return _uprights(table)
+
+
+def _strands(table: StrandsTable) -> StrandsBrief:
+    return StrandsBrief(
+        kind=table.strand,
+        depth=table.depth,
+        thickness=table.depth if table.thickness is None else table.thickness,
+        spacing=SpacingBrief(table.spread, table.count, table.max_gap, table.module, table.centred),
+        pull=table.pull_n,
+        apart=table.apart,
+        arris=table.arris,
+        material=table.material,
+    )
+
+
+def _panels(table: PanelsTable) -> PanelsBrief:
+    return PanelsBrief(
+        kind=table.panel,
+        thickness=table.thickness,
+        edge_gap=table.edge_gap,
+        widest=table.widest,
+        joint=table.joint,
+        slat=table.slat or 0.0,
+        slot=table.slot or 0.0,
+        material=table.material,
+    )
+
+
+def _uprights(table: UprightsTable) -> UprightsBrief:
     lean = Leaning.PLUMB if table.lean is None else table.lean
     return UprightsBrief(
         shape=table.shape,

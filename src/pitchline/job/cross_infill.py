@@ -3,9 +3,9 @@
 import math
 from collections.abc import Callable, Iterator
 
-from pitchline.design.brief import Shape, Spread
+from pitchline.design.brief import PanelKind, Shape, Spread, StrandKind
 from pitchline.job.faults import Slip
-from pitchline.job.model_infill import InfillTable, UprightsTable
+from pitchline.job.model_infill import InfillTable, PanelsTable, StrandsTable, UprightsTable
 from pitchline.job.positions import Path
 
 Say = Callable[[float], str]
@@ -19,6 +19,50 @@ def does_without_base(infill: InfillTable) -> bool:
 
 def infill_slips(path: Path, infill: InfillTable, say: Say) -> Iterator[Slip]:
     """Every contradiction inside one infill."""
+    match infill:
+        case StrandsTable():
+            yield from _strands(path, infill, say)
+        case PanelsTable():
+            yield from _panels(path, infill, say)
+        case _:
+            yield from _uprights(path, infill, say)
+
+
+def _strands(path: Path, infill: StrandsTable, say: Say) -> Iterator[Slip]:
+    bar = infill.strand is StrandKind.BAR
+    if not bar and infill.thickness is not None and infill.thickness != infill.depth:
+        problem = f"a {infill.strand.value} is as thick as it is deep"
+        yield Slip((*path, "thickness"), problem, remedy="take thickness out, or write the depth again")
+    if not bar and infill.arris > 0:
+        problem = f"a {infill.strand.value} has no long edges to chamfer"
+        yield Slip((*path, "arris"), problem, remedy="take arris out")
+    least = min(infill.depth, infill.thickness or infill.depth)
+    if bar and infill.arris > least / 2:
+        problem = f"a chamfer of {say(infill.arris)} leaves nothing of the bar"
+        yield Slip((*path, "arris"), problem, None, f"up to {say(least / 2)}")
+    if infill.strand is StrandKind.CABLE and infill.pull_n is None:
+        remedy = "add pull_n = ..., what the maker of the fittings asks for"
+        yield Slip((*path, "pull_n"), "it is not said how hard the cables are pulled", remedy=remedy)
+    if infill.strand is not StrandKind.CABLE and infill.pull_n is not None:
+        yield Slip((*path, "pull_n"), "only a cable is pulled", infill.pull_n, remedy="take pull_n out")
+    yield from _spacing(path, infill, infill.depth, say)
+
+
+def _panels(path: Path, infill: PanelsTable, say: Say) -> Iterator[Slip]:
+    slatted = infill.panel is PanelKind.SLATTED
+    word = f'panel = "{PanelKind.SLATTED.value}"'
+    for key in ("slat", "slot"):
+        if slatted and getattr(infill, key) is None:
+            yield Slip((*path, key), f"a slatted panel needs its {key}", remedy=f"add {key} = ..., a length")
+        if not slatted and getattr(infill, key) is not None:
+            problem = f"{key} only means something with {word}"
+            yield Slip((*path, key), problem, getattr(infill, key), remedy=f"take it out, or write {word}")
+    if infill.widest is None and infill.joint > 0:
+        problem = "one panel that fills the bay has no joint"
+        yield Slip((*path, "joint"), problem, infill.joint, remedy="add widest = ..., or take joint out")
+
+
+def _uprights(path: Path, infill: UprightsTable, say: Say) -> Iterator[Slip]:
     if "lean" in infill.model_fields_set and "lean_deg" in infill.model_fields_set:
         yield Slip(
             (*path, "lean_deg"), "lean and lean_deg both say how the uprights lean", remedy="keep one of them"
@@ -34,11 +78,11 @@ def infill_slips(path: Path, infill: InfillTable, say: Say) -> Iterator[Slip]:
         )
     if infill.shape is Shape.ROUND and infill.arris > 0:
         yield Slip((*path, "arris"), "a round upright has no long edges to chamfer", remedy="take arris out")
-    yield from _spacing(path, infill, say)
+    yield from _spacing(path, infill, infill.width, say)
     yield from _turning(path, infill, say)
 
 
-def _spacing(path: Path, infill: UprightsTable, say: Say) -> Iterator[Slip]:
+def _spacing(path: Path, infill: UprightsTable | StrandsTable, width: float, say: Say) -> Iterator[Slip]:
     by_module = infill.spread is Spread.MODULE
     word = f'spread = "{Spread.MODULE.value}"'
     if by_module and infill.module is None:
@@ -48,9 +92,10 @@ def _spacing(path: Path, infill: UprightsTable, say: Say) -> Iterator[Slip]:
         if not by_module and key in infill.model_fields_set:
             problem = f"{key} only means something with {word}"
             yield Slip((*path, key), problem, getattr(infill, key), remedy=f"take it out, or write {word}")
-    if infill.module is not None and infill.module <= infill.width:
-        problem = f"a module of {say(infill.module)} leaves no gap between uprights {say(infill.width)} wide"
-        yield Slip((*path, "module"), problem, allowed=f"more than {say(infill.width)}")
+    if infill.module is not None and infill.module <= width:
+        members = "uprights" if isinstance(infill, UprightsTable) else "strands"
+        problem = f"a module of {say(infill.module)} leaves no gap between {members} {say(width)} wide"
+        yield Slip((*path, "module"), problem, allowed=f"more than {say(width)}")
     others = [key for key in ("count", "module") if getattr(infill, key) is not None]
     if infill.max_gap is not None and others:
         problem = f"the gap follows from {' and '.join(others)}, so max_gap has no say"

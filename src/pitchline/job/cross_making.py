@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pitchline.design.brief import Shape
 from pitchline.job.faults import Slip
 from pitchline.job.model_design import BaseRailTable
+from pitchline.job.model_infill import UprightsTable
 from pitchline.job.model_making import BoredTable, GroovedTable, MakingTable, StackedTable
 from pitchline.job.pieces import LegPieces
 from pitchline.job.positions import Path
@@ -16,9 +17,14 @@ def _rail(leg: LegPieces) -> BaseRailTable | None:
     return leg.base_rail if isinstance(leg.base_rail, BaseRailTable) else None
 
 
+def _uprights(leg: LegPieces) -> UprightsTable | None:
+    """The uprights, None if there are none or they cannot be read."""
+    return leg.infill if isinstance(leg.infill, UprightsTable) else None
+
+
 def making_slips(path: Path, leg: LegPieces, making: MakingTable) -> Iterator[Slip]:
     """Whether a making fits the rails and the infill of a leg; ``path`` is its own place."""
-    infill = leg.infill
+    infill = _uprights(leg)
     round_ones = infill is not None and infill.shape is Shape.ROUND
     if round_ones and not isinstance(making, BoredTable):
         yield Slip((*path, "kind"), "round uprights need bored holes", making.kind, '"bored"')
@@ -56,9 +62,10 @@ def _grooved(path: Path, leg: LegPieces, making: GroovedTable) -> Iterator[Slip]
         if making.fillet_thickness > groove:
             problem = f"fillets {say(making.fillet_thickness)} thick stand out of a groove {say(groove)} deep"
             yield Slip((*path, key), problem, allowed=f"{say(making.fillet_thickness)} or more")
-    if leg.infill is None:
+    infill = _uprights(leg)
+    if infill is None:
         return
-    thickness = leg.infill.width if leg.infill.thickness is None else leg.infill.thickness
+    thickness = infill.width if infill.thickness is None else infill.thickness
     groove = thickness + making.clearance
     for rail, name in ((leg.handrail, "handrail"), (_rail(leg), "base_rail")):
         if rail is not None and groove >= rail.width:
@@ -82,13 +89,14 @@ def _stacked(path: Path, leg: LegPieces, making: StackedTable) -> Iterator[Slip]
                 remedy="make the two agree",
             )
     yield from _member_layers(path, making)
-    if leg.infill is None:
+    infill = _uprights(leg)
+    if infill is None:
         return
-    thickness = leg.infill.width if leg.infill.thickness is None else leg.infill.thickness
+    thickness = infill.width if infill.thickness is None else infill.thickness
     room = len(making.member_layers) * making.layer_thickness
     if thickness > room + STACK_FIT:
         problem = f"uprights {say(thickness)} thick do not go into {say(room)}, the layers kept for them"
-        key = "width" if leg.infill.thickness is None else "thickness"
+        key = "width" if infill.thickness is None else "thickness"
         yield Slip((*leg.at("infill"), key), problem, allowed=f"up to {say(room)}")
 
 

@@ -3,13 +3,14 @@
 from collections.abc import Iterator, Mapping
 
 from pitchline.catalogue.timber import list_timbers
-from pitchline.design.brief import Foot
+from pitchline.design.brief import Foot, Spread
 from pitchline.job.cross_edge import Stack, angle_of
 from pitchline.job.cross_names import unknown
 from pitchline.job.faults import Slip
 from pitchline.job.model_edge import EdgeTurnTable
 from pitchline.job.model_ends import EasedTable, MitredTable, StandingNewelTable, TurnNewelTable, TurnTable
-from pitchline.job.pieces import DesignPieces, EdgePieces
+from pitchline.job.model_infill import InfillTable, UprightsTable
+from pitchline.job.pieces import DesignPieces, EdgePieces, LegPieces
 from pitchline.job.positions import Path
 from pitchline.kit.tolerances import SHARPEST_MITRE_DEG, STRAIGHT_ON
 
@@ -109,4 +110,12 @@ def _legs(design: DesignPieces, edge: EdgePieces) -> Iterator[Slip]:
         elif leg.run_on and leg.flight == edge.legs[0]:
             problem = "nothing runs on into the first leg of an edge"
             yield Slip((*leg.path, "run_on"), problem, leg.run_on, remedy="take it out")
+        yield from _runs_on(leg, leg.infill or design.asked.infill)
         seen.add(leg.flight)
+
+
+def _runs_on(leg: LegPieces, infill: InfillTable | None) -> Iterator[Slip]:
+    by_module = isinstance(infill, UprightsTable) and infill.spread is Spread.MODULE
+    if leg.run_on and infill is not None and not by_module:
+        problem = f'only uprights with spread = "{Spread.MODULE.value}" run on from the leg before'
+        yield Slip((*leg.path, "run_on"), problem, leg.run_on, remedy="take run_on out, or choose that spread")

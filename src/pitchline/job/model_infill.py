@@ -69,4 +69,81 @@ class UprightsTable(Table):
     )
 
 
-InfillTable = UprightsTable
+class StrandsTable(Table):
+    """Members that run along the rails from end to end of a bay."""
+
+    kind: Literal["strands"] = Field(
+        description='"strands": bars, rods or cables along the rails from post to post.'
+    )
+    strand: Annotated[brief.StrandKind, Choice(brief.StrandKind)] = Field(
+        description='"raking bar", "rod" or "cable".'
+    )
+    depth: Annotated[float, limits.STRAND] = Field(
+        description="Side seen from beside the stair, square to the rake, or the diameter, a length."
+    )
+    thickness: Annotated[float, limits.STRAND] | None = Field(
+        default=None, description="Side across the stair, a length. Left out: as the depth."
+    )
+    spread: Annotated[brief.Spread, Choice(brief.Spread)] = as_brief(
+        brief.SpacingBrief, "spread", '"equal gaps", "half gaps at the ends" or "fixed module".'
+    )
+    count: Annotated[int, limits.COUNT] | None = Field(
+        default=None, description="How many, if you wish a number. Left out: the fewest that keep the limit."
+    )
+    max_gap: Annotated[float, limits.GAP] | None = Field(
+        default=None, description="A gap not to be passed, if tighter than the rules, a length."
+    )
+    module: Annotated[float, limits.MODULE] | None = Field(
+        default=None, description='With spread "fixed module": centre to centre of neighbours, a length.'
+    )
+    centred: Annotated[brief.Centred, Choice(brief.Centred)] = as_brief(
+        brief.SpacingBrief,
+        "centred",
+        'With spread "fixed module": "member" or "gap" half way between the rails.',
+    )
+    pull_n: Annotated[float, limits.PULL] | None = Field(
+        default=None, description='With strand "cable": the tension of each, in newtons.'
+    )
+    apart: Annotated[float, limits.APART] | None = Field(
+        default=None,
+        description="Greatest distance along it between the posts and spacers that hold it, a length. Left out: the "
+        "whole bay.",
+    )
+    arris: Annotated[float, limits.ARRIS] = as_brief(
+        brief.StrandsBrief, "arris", 'With strand "raking bar": chamfer taken off the long edges, a length.'
+    )
+    material: Annotated[str, limits.MATERIAL] = as_brief(
+        brief.StrandsBrief, "material", "Timber, board or metal, by its name in the catalogue."
+    )
+
+
+class PanelsTable(Table):
+    """Panels between the rails."""
+
+    kind: Literal["panels"] = Field(description='"panels": sheets that fill the bay.')
+    panel: Annotated[brief.PanelKind, Choice(brief.PanelKind)] = Field(
+        description='"solid panel", "slatted panel", "glass panel" or "cut pattern".'
+    )
+    thickness: Annotated[float, limits.PANEL] = Field(description="Thickness as measured, a length.")
+    edge_gap: Annotated[float, limits.EDGE_GAP] = as_brief(
+        brief.PanelsBrief, "edge_gap", "Left between a panel and what is beside it, a length."
+    )
+    widest: Annotated[float, limits.WIDEST] | None = Field(
+        default=None,
+        description="Greatest width of one panel, level, a length. Left out: one panel fills the bay.",
+    )
+    joint: Annotated[float, limits.EDGE_GAP] = as_brief(
+        brief.PanelsBrief, "joint", "Gap between neighbouring panels, a length."
+    )
+    slat: Annotated[float, limits.SLAT] | None = Field(
+        default=None, description='With panel "slatted panel": width of a slat, a length.'
+    )
+    slot: Annotated[float, limits.SLOT] | None = Field(
+        default=None, description='With panel "slatted panel": width of a slot between two slats, a length.'
+    )
+    material: Annotated[str, limits.MATERIAL] = as_brief(
+        brief.PanelsBrief, "material", "Board, timber or other material, by its name in the catalogue."
+    )
+
+
+InfillTable = Annotated[UprightsTable | StrandsTable | PanelsTable, Field(discriminator="kind")]

@@ -67,7 +67,11 @@ def _made(place: str) -> Tables:
     return {
         f"{place}.handrail": model_design.HandrailTable,
         f"{place}.base_rail": model_design.BaseRailTable,
-        f"{place}.infill": model_infill.UprightsTable,
+        f"{place}.infill": {
+            "uprights": model_infill.UprightsTable,
+            "strands": model_infill.StrandsTable,
+            "panels": model_infill.PanelsTable,
+        },
         f"{place}.infill.profile[]": model_infill.TurningTable,
         f"{place}.making": {
             "grooved": model_making.GroovedTable,
