@@ -191,9 +191,20 @@ def _section(post: Post, place: LegPlace) -> Points:
 def _plan_size(
     design: Design, place: LegPlace, span: tuple[float, float], show: Show, scale: float
 ) -> Iterator[Mark]:
-    """The plan length of a leg between its corners, on the open side."""
-    a, b = _flat(place, (span[0], 0.0)), _flat(place, (span[1], 0.0))
+    """The plan length of a leg on the open side: from corner to corner, at the outer ends from or to its newel."""
+    start, finish = _outer(design, span)
+    a, b = _flat(place, (start, 0.0)), _flat(place, (finish, 0.0))
     flip = b < a
     left, right = (b, a) if flip else (a, b)
     out = -design.side.towards_stair * (-1.0 if flip else 1.0)
-    yield Dimension(left, right, out * 16.0, show(span[1] - span[0]))
+    yield Dimension(left, right, out * 16.0, show(finish - start))
+
+
+def _outer(design: Design, span: tuple[float, float]) -> tuple[float, float]:
+    """The two places a leg is measured between: where floor is drawn past its rail, the axis of its end instead."""
+    ends = []
+    for at, plane, drawn in ((0, design.bay.start, span[0]), (-1, design.bay.finish, span[1])):
+        face = plane.point[0]
+        near = [p.foot[0] for p in design.posts if abs(p.foot[0] - face) <= max(p.along, p.across)]
+        ends.append(near[at] if near else (face if abs(face - drawn) >= FLOOR_SHOWN / 2 else drawn))
+    return ends[0], ends[1]
