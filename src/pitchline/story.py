@@ -113,21 +113,29 @@ class Solved:
 
     def findings(self) -> tuple[Finding, ...]:
         """Every finding of the job, the survey's first."""
-        surveyed = [finding for flight in self.flights for finding in flight.findings]
-        return (*surveyed, *(finding for whole in self.balustrades for finding in whole.findings))
+        return (*self.surveyed(), *(finding for whole in self.balustrades for finding in whole.findings))
+
+    def surveyed(self) -> tuple[Finding, ...]:
+        """What the survey has to say; where there are several legs, of which."""
+        if len(self.flights) == 1:
+            return self.flights[0].findings
+        return tuple(
+            replace(finding, where=f"{known.flight.id}: {finding.where}")
+            for known in self.flights
+            for finding in known.findings
+        )
 
     def chapters(self) -> tuple[tuple[str, tuple[Finding, ...]], ...]:
         """The findings as a person reads them: the survey, each design's own, then what holds of all designs.
 
         What every design of the job would say in the same words is said once.
         """
-        surveyed = tuple(finding for flight in self.flights for finding in flight.findings)
         shared = _shared([whole.findings for whole in self.balustrades])
         own = [
             (f"Design {w.id}: {w.title}", tuple(f for f in w.findings if _saying(f) not in shared))
             for w in self.balustrades
         ]
-        chapters = [("Survey", surveyed), *own]
+        chapters = [("Survey", self.surveyed()), *own]
         if shared:
             chapters.append(("All designs", tuple(shared.values())))
         return tuple(chapters)

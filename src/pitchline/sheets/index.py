@@ -90,7 +90,7 @@ def index_page(
         date=job.date,
         units="inches" if job.unit.value == "in" else "mm",
         designs=[_design(whole, pictures[whole.id], show) for whole in solved.balustrades],
-        survey=[_finding(finding) for flight in solved.flights for finding in flight.findings],
+        survey=[_finding(finding) for finding in solved.surveyed()],
         start=start_here(pack_files),
         shelves=shelves(pack_files),
         cautions=CAUTIONS,
