@@ -42,8 +42,8 @@ def unrolled(whole: Balustrade, show: Show, scale: float) -> Drawing:
         marks += stair_marks(design, look, Reach(span[0], span[1], span[0], span[1]))
     for design, look in legs:
         marks += wood_marks(design, look)
-    for (design, look), span in zip(legs, spans, strict=True):
-        marks += _leg_words(design, look, span, show, scale)
+    for number, ((design, look), span) in enumerate(zip(legs, spans, strict=True)):
+        marks += _leg_words(design, look, span, show, scale, number % 2)
     for turn, (design, look) in zip(whole.turns, legs, strict=False):
         marks += _turn(turn, design, look, scale)
     words = f"seen from the open side, unrolled; the guarded edge is on the {whole.side.value} going up"
@@ -72,12 +72,12 @@ def _corner(turn: BuiltTurn, *, after: bool) -> float:
 
 
 def _leg_words(
-    design: Design, look: Looker, span: tuple[float, float], show: Show, scale: float
+    design: Design, look: Looker, span: tuple[float, float], show: Show, scale: float, row: int
 ) -> Iterator[Mark]:
-    """Under the leg its name, the rail's pitch and heights; over its posts their names."""
+    """Under the leg, every second in a lower row, its name, the rail's pitch and heights; its posts' names."""
     middle = (span[0] + span[1]) / 2
     level = design.flight.is_level
-    low = min(z for _, z in design.flight.nosings) if level else 0.0
+    low = (min(z for _, z in design.flight.nosings) if level else 0.0) - 11.0 * row * scale
     pitch = math.degrees(design.handrail.top.angle)
     words = f"{design.leg}: level" if level else f"{design.leg}: rail {pitch:.2f}° from level"
     yield Label(look.at((middle, low - 12.0 * scale)), words, 2.5, Anchor.MIDDLE)
@@ -102,7 +102,7 @@ def _turn(turn: BuiltTurn, design: Design, look: Looker, scale: float) -> Iterat
     u = _corner(turn, after=False)
     rail = design.handrail.top.at(u)
     floor = design.flight.nosings[-1][1]
-    above = rail + 22.0 * scale
+    above = rail + (22.0 + 9.0 * (turn.number % 2)) * scale
     yield Stroke(look.all(((u, floor - 20.0 * scale), (u, above))), Pen.CENTRE)
     words = f"turn {turn.number}: {turn_words(turn.angle)}"
     yield Label(look.at((u, above + 5.5 * scale)), words, 2.5, Anchor.MIDDLE)
@@ -126,8 +126,7 @@ def edge_plan(whole: Balustrade, show: Show, scale: float) -> Drawing:
         away = _flat(
             place, (_corner(turn, after=False) + 9.0 * scale, -design.side.towards_stair * 9.0 * scale)
         )
-        yield_words = f"turn {turn.number}, {turn_words(turn.angle)}"
-        marks.append(Leader(corner, away, yield_words))
+        marks.append(Leader(corner, away, f"turn {turn.number}"))
     return Drawing(f"{whole.id}-edge-plan", "Plan of the whole edge", scale, tuple(marks), "seen from above")
 
 

@@ -239,7 +239,8 @@ def _beside_nosing(design: Design, u: float, z: float, scale: float) -> Point2:
 
 
 def _bar_words(bar: Bar) -> str:
-    return f"{bar.id} {bar.role.value}, {math.degrees(bar.top.angle):.2f}° from level"
+    rake = f"{math.degrees(bar.top.angle):.2f}"
+    return f"{bar.id} {bar.role.value}, {'level' if rake == '0.00' else f'{rake}° from level'}"
 
 
 def _lower_names(design: Design, look: Looker, scale: float) -> Iterator[Mark]:
@@ -277,9 +278,14 @@ def _rail_marks(design: Design, look: Looker, show: Show, scale: float) -> Itera
         height = f"{show(rail.top.at(u) - z)} plumb above N{number}, the tightest"
         leaders.append(((u - a[0]) / (b[0] - a[0]), height))
     named = 0.8 if not leaders or leaders[0][0] < 0.5 else 0.22
-    leaders.append((named, _bar_words(rail)))
     words = f"{show(length)} along the top of {rail.id}"
     reach = (open_face().width(words, LETTER_HEIGHT) / 2 + 3.0) * scale / length
+    if reach > ROOM_FOR_WORDS:
+        yield from _named_short(
+            rail, (a, b), f"{_bar_words(rail)}, {show(length)} along its top", look, scale
+        )
+        return
+    leaders.append((named, _bar_words(rail)))
     place = max(
         (k / 20 for k in range(4, 17)),
         key=lambda x: (min(*(abs(x - at) for at, _ in leaders), reach), -abs(x - 0.5)),
@@ -291,6 +297,21 @@ def _rail_marks(design: Design, look: Looker, show: Show, scale: float) -> Itera
         tip = (a[0] + at * (b[0] - a[0]), a[1] + at * (b[1] - a[1]))
         elbow = (tip[0] + NAME_OUT * scale * up[0], tip[1] + NAME_OUT * scale * up[1])
         yield Leader(look.at(tip), look.at(elbow), text)
+
+
+ROOM_FOR_WORDS = 0.6
+"""Half the width of a dimension's words over the rail's length beyond which they run into the newels."""
+
+
+def _named_short(
+    rail: Bar, ends: tuple[Point2, Point2], words: str, look: Looker, scale: float
+) -> Iterator[Mark]:
+    """Of a rail between newels close together, name and length at one leader."""
+    (au, az), (bu, bz) = ends
+    tip = ((au + bu) / 2, (az + bz) / 2)
+    up = rail.top.normal
+    elbow = (tip[0] + 2 * NAME_OUT * scale * up[0], tip[1] + 2 * NAME_OUT * scale * up[1])
+    yield Leader(look.at(tip), look.at(elbow), words)
 
 
 def _heights(design: Design, look: Looker, show: Show, scale: float, reach: Reach) -> Iterator[Mark]:

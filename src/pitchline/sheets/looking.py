@@ -101,13 +101,16 @@ def bar_outline(bar: Bar) -> tuple[Point2, ...]:
 
 
 def post_outline(post: Post) -> tuple[Point2, ...]:
-    """A post's outline in the elevation, by its middle plane."""
-    half = post.along / 2
+    """A post's outline in the elevation, by its middle plane: the side that lies more along the leg."""
+    side, half = max(
+        ((post.along_axis, post.along / 2), (post.across_axis, post.across / 2)), key=lambda s: abs(s[0][0])
+    )
+    sense = half if side[0] > 0.0 else -half
     foot = (post.foot[0], post.foot[2])
-    along = (post.along_axis[0], post.along_axis[2])
+    along = (sense * side[0], sense * side[2])
     up = (post.axis[0] * post.length, post.axis[2] * post.length)
-    low = (foot[0] - half * along[0], foot[1] - half * along[1])
-    high = (foot[0] + half * along[0], foot[1] + half * along[1])
+    low = (foot[0] - along[0], foot[1] - along[1])
+    high = (foot[0] + along[0], foot[1] + along[1])
     return (low, high, (high[0] + up[0], high[1] + up[1]), (low[0] + up[0], low[1] + up[1]))
 
 
