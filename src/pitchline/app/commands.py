@@ -66,7 +66,7 @@ def _solved(job_file: Path, judged_by: str | None = None) -> "Solved":
 
 def new(file: Path, example: Example | None, units: UnitName) -> None:
     """Write a starting job and its survey sheet."""
-    from pitchline.job.new import starting_text
+    from pitchline.job.new import example_unit, starting_text
     from pitchline.kit.units import Unit
     from pitchline.sheets.survey_sheet import survey_sheet
 
@@ -81,7 +81,7 @@ def new(file: Path, example: Example | None, units: UnitName) -> None:
     for path in (file, sheet):
         if path.exists():
             raise OutputError(f"{path} exists already and is left as it is; choose another name.")
-    unit = Unit.INCH if (example is Example.INCH or units is UnitName.INCH) else Unit.MM
+    unit = Unit(units.value) if example is None else example_unit(example.value)
     text = starting_text(None if example is None else example.value, unit)
     _write_new(file, text.encode())
     _write_new(sheet, survey_sheet(unit))

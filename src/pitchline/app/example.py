@@ -4,10 +4,11 @@ from enum import StrEnum
 
 
 class Example(StrEnum):
-    """The complete invented examples that ``new`` can start from."""
+    """The complete invented examples that ``new`` can start from: straight flights, then other stairs."""
 
     MM = "mm"
     INCH = "in"
+    QUARTER_TURN = "quarter-turn"
 
 
 class UnitName(StrEnum):

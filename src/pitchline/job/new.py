@@ -5,14 +5,31 @@ from importlib.resources import files
 from pitchline.kit.units import Unit
 
 EXAMPLES = ("mm", "in")
+"""The plain examples: one straight flight, two designs, in either unit."""
+
+STAIRS = {
+    "quarter-turn": Unit.MM,
+}
+"""Examples of other stairs and other ways to guard them, and the unit each is written in."""
+
+
+def example_unit(example: str) -> Unit:
+    """The unit that an example is written in. ValueError for an example that does not exist."""
+    if example in EXAMPLES:
+        return Unit(example)
+    if example not in STAIRS:
+        raise ValueError(f"there is no example {example!r}; there are {', '.join((*EXAMPLES, *STAIRS))}")
+    return STAIRS[example]
 
 
 def starting_text(example: str | None, units: Unit) -> str:
-    """A starting job: the invented example "mm" or "in", or with None the commented blank in these units.
+    """A starting job: an invented example by its name, or with None the commented blank in these units.
 
     Raises ValueError for an example that does not exist.
     """
-    if example is not None and example not in EXAMPLES:
-        raise ValueError(f"there is no example {example!r}; there are {' and '.join(EXAMPLES)}")
-    name = f"blank-{units.value}" if example is None else f"example-{example}"
+    if example is None:
+        name = f"blank-{units.value}"
+    else:
+        example_unit(example)
+        name = f"example-{example}" if example in EXAMPLES else example
     return files("pitchline.job").joinpath("templates", f"{name}.toml").read_text(encoding="utf-8")
