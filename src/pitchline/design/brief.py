@@ -190,6 +190,8 @@ class Spread(StrEnum):
     EQUAL = "equal gaps"
     HALF_ENDS = "half gaps at the ends"
     MODULE = "fixed module"
+    GROUPS = "groups"
+    PER_TREAD = "per tread"
 
 
 class Centred(StrEnum):
@@ -199,15 +201,35 @@ class Centred(StrEnum):
     GAP = "gap"
 
 
+class TreadPlace(StrEnum):
+    """Where the uprights stand on each tread: its going is shared out equally among them.
+
+    *flush*: the face of the first that looks down the stair is flush with the face of the riser below; *shares*:
+    each stands in the middle of its share of the going.
+    """
+
+    FLUSH = "flush with the riser"
+    SHARES = "middle of its share"
+
+
 @dataclass(frozen=True, slots=True)
 class SpacingBrief:
-    """Wishes for the spacing: a count, a gap not to be passed, or a module (centre to centre)."""
+    """Wishes for the spacing: a count, a gap not to be passed, or a module (centre to centre).
+
+    With groups ``group`` uprights stand ``inner_gap`` apart and the groups are spread with equal gaps (``count`` is
+    then that of the groups). Per tread, ``per_tread`` uprights (None: as few
+    as keep the limit) share each tread's own going, the first of them ``tread_place``.
+    """
 
     spread: Spread = Spread.EQUAL
     count: int | None = None
     max_gap: float | None = None
     module: float | None = None
     centred: Centred = Centred.MEMBER
+    group: int = 2
+    inner_gap: float | None = None
+    per_tread: int | None = None
+    tread_place: TreadPlace = TreadPlace.FLUSH
 
 
 @dataclass(frozen=True, slots=True)
@@ -367,7 +389,111 @@ class Bored:
     clearance: float = 0.0
 
 
-Making = Grooved | Stacked | Bored
+@dataclass(frozen=True, slots=True)
+class Mortised:
+    """Uprights tenoned into mortises in both rails.
+
+    Tenons reach ``rail_depth`` and ``base_depth`` into the rails, square to them, and mortises ``end_room`` further.
+    A tenon is ``tenon_thickness`` thick across the rail (None: the whole upright) and ``shoulder`` narrower than the
+    upright on each of its two sides seen in the elevation; the mortise is ``clearance`` larger each way.
+    """
+
+    rail_depth: float
+    base_depth: float
+    tenon_thickness: float | None = None
+    shoulder: float = 0.0
+    clearance: float = 0.0
+    end_room: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Dowelled:
+    """Uprights cut to the rails and held by a dowel in each end.
+
+    A dowel ``diameter`` thick reaches ``rail_depth`` or ``base_depth`` into a rail and ``end_depth`` into the upright,
+    along the upright's centre line; each hole is ``glue_room`` deeper than its dowel goes.
+    """
+
+    diameter: float
+    rail_depth: float
+    base_depth: float
+    end_depth: float
+    glue_room: float = 1.0
+    material: str = "beech-european"
+
+
+class BarFixing(StrEnum):
+    """What holds a metal bar in its holes."""
+
+    EPOXY = "epoxy"
+    SHOES = "shoes with grub screws"
+
+
+@dataclass(frozen=True, slots=True)
+class BoredMetal:
+    """Metal bars, round or square, in round holes in both rails, or in the handrail and the treads.
+
+    Holes ``hole`` in diameter are ``rail_depth`` and ``base_depth`` deep along the bar at their shallow side (the
+    latter in a tread where there is no base rail); the bars end ``end_room`` short of the bottom of the upper hole,
+    so that each can be lifted in and dropped. Shoes hide the holes, ``shoe`` across.
+    """
+
+    rail_depth: float
+    base_depth: float
+    hole: float
+    end_room: float = 0.0
+    fixing: BarFixing = BarFixing.EPOXY
+    shoe: float = 0.0
+
+
+class TreadFoot(StrEnum):
+    """How an upright stands on its tread."""
+
+    DOWEL = "dowel"
+    SCREW = "double-ended screw"
+    DOVETAIL = "dovetail"
+
+
+HeadMaking = Grooved | Mortised | Dowelled | Bored
+
+
+@dataclass(frozen=True, slots=True)
+class OnTreads:
+    """Uprights that stand on the treads, each cut to its own length, without a base rail.
+
+    ``head`` says how they meet the handrail; what it says of a base rail does not count. A dowel or screw
+    ``diameter`` thick reaches ``depth`` into the tread and ``end_depth`` into the upright; a dovetail is cut ``depth``
+    high on the foot, let into the end of the tread and hidden by a return nosing ``cover`` thick. The outer faces of
+    the uprights stand ``inset`` inside the outer face of the string.
+    """
+
+    head: HeadMaking
+    foot: TreadFoot
+    depth: float
+    diameter: float = 0.0
+    end_depth: float = 0.0
+    cover: float = 0.0
+    inset: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Clamped:
+    """Panels or sheets of glass held by clamps or brackets on the posts or rails.
+
+    Clamps stand no further apart than ``apart`` along an edge, the first and the last ``from_end`` from its ends;
+    each takes ``bite`` of the sheet's edge. ``on_posts``: they sit on the posts, else on the rails. ``what`` and
+    ``size`` are the words to order them by.
+    """
+
+    apart: float
+    from_end: float
+    bite: float
+    on_posts: bool = True
+    what: str = "panel clamp"
+    size: str = ""
+
+
+Making = Grooved | Stacked | Bored | Mortised | Dowelled | BoredMetal | OnTreads | Clamped
 
 
 @dataclass(frozen=True, slots=True)
