@@ -1,4 +1,4 @@
-"""Every invented example is a whole job: it says that it is invented, its readings agree, and its designs are built."""
+"""Every invented example is a whole job: it says that it is invented, its readings agree, its designs are built."""
 
 import pytest
 

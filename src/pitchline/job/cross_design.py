@@ -73,7 +73,7 @@ def _legs(design: DesignPieces, edge: EdgePieces | None) -> Iterator[LegPieces]:
     if edge is None or edge.legs is None or not design.has_edge:
         yield design.asked
         return
-    changes = {change.flight: change for change in reversed(design.legs)}
+    changes = {change.flight: change for change in design.legs}
     plain = replace(design.asked, bottom=None, top=None)
     for k, name in enumerate(edge.legs):
         leg = replace(

@@ -193,7 +193,7 @@ def _turn(
 def _climbs(edge: EdgePieces, before: str, after: str, k: int, stack: Stack) -> Iterator[Slip]:
     """The leg after begins at the height where the leg before ends."""
     head, floor = stack.head(before), stack.floor(after)
-    if head is None or floor is None or head == floor:
+    if head is None or floor is None or head == floor or before == after:
         return
     leg = stack.flights[after]
     nosing = "" if not head.flight else f", nosing = {head.nosing}"

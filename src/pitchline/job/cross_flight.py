@@ -221,7 +221,7 @@ def _stations(flight: FlightPieces) -> Iterator[Slip]:
     for path, point in flight.stations:
         yield from station_slips(path, point, flight, along)
     for path, soffit in flight.soffits:
-        yield from _overhead(path, soffit, heights, flight)
+        yield from _overhead(path, soffit, along, heights, flight)
     if not flight.whole or flight.nosings is None:
         return
     steps = "runs" if flight.level else "goings"
@@ -238,12 +238,17 @@ def _stations(flight: FlightPieces) -> Iterator[Slip]:
             yield Slip((*flight.path, table), f"no reading speaks of the {what} of {shown}", remedy=remedy)
 
 
-def _overhead(path: Path, soffit: SoffitTable, heights: set[str], flight: FlightPieces) -> Iterator[Slip]:
-    """An underside runs between two points whose heights are read too."""
+def _overhead(
+    path: Path, soffit: SoffitTable, along: set[str], heights: set[str], flight: FlightPieces
+) -> Iterator[Slip]:
+    """An underside runs between two points whose places and heights are read."""
     if soffit.start == soffit.end:
         yield Slip((*path, "to"), "the underside ends at the point it starts from", soffit.end)
+        return
     for key, point in (("from", soffit.start), ("to", soffit.end)):
-        if point not in heights and point != FLOOR and flight.whole:
+        told = list(station_slips((*path, key), point, flight, along))
+        yield from told
+        if not told and point not in heights and flight.whole:
             remedy = f"add a height reading to it, such as from {FLOOR}"
             yield Slip((*path, key), "no reading tells how high this point lies", point, remedy=remedy)
 

@@ -78,6 +78,7 @@ def point_slips(flight: FlightPieces) -> Iterator[Slip]:
     """Points that are not there, and names so much alike that one must be a slip of the pen."""
     named = list(_named_points(flight))
     stations = [point for _, point in flight.stations]
+    stations += [point for _, soffit in flight.soffits for point in (soffit.start, soffit.end)]
     told = Counter([point for _, point, _ in named] + stations)
     for path, point, along in named:
         slip = point_slip(path, point, flight, along)

@@ -110,7 +110,8 @@ def _legs(design: DesignPieces, edge: EdgePieces) -> Iterator[Slip]:
         elif leg.run_on and leg.flight == edge.legs[0]:
             problem = "nothing runs on into the first leg of an edge"
             yield Slip((*leg.path, "run_on"), problem, leg.run_on, remedy="take it out")
-        yield from _runs_on(leg, leg.infill or design.asked.infill)
+        else:
+            yield from _runs_on(leg, leg.infill or design.asked.infill)
         seen.add(leg.flight)
 
 
@@ -118,4 +119,6 @@ def _runs_on(leg: LegPieces, infill: InfillTable | None) -> Iterator[Slip]:
     by_module = isinstance(infill, UprightsTable) and infill.spread is Spread.MODULE
     if leg.run_on and infill is not None and not by_module:
         problem = f'only uprights with spread = "{Spread.MODULE.value}" run on from the leg before'
-        yield Slip((*leg.path, "run_on"), problem, leg.run_on, remedy="take run_on out, or choose that spread")
+        yield Slip(
+            (*leg.path, "run_on"), problem, leg.run_on, remedy="take run_on out, or choose that spread"
+        )

@@ -91,12 +91,9 @@ class FlightPieces:
 
     @property
     def stations(self) -> list[tuple[Path, str]]:
-        """Where posts, walls and soffits name the points they hang on, and those points."""
+        """Where posts and walls name the points they hang on, and those points."""
         hung: list[tuple[Path, str]] = [((*path, "station"), post.station) for path, post in self.posts]
-        hung += [((*path, "station"), wall.station) for path, wall in self.walls]
-        for path, soffit in self.soffits:
-            hung += [((*path, "from"), soffit.start), ((*path, "to"), soffit.end)]
-        return hung
+        return hung + [((*path, "station"), wall.station) for path, wall in self.walls]
 
     @property
     def wall_names(self) -> list[str]:

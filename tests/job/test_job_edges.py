@@ -1,0 +1,233 @@
+"""Jobs of several legs: what stands on what, edges, and one design along them."""
+
+import math
+from pathlib import Path
+
+import pytest
+
+from pitchline.design.brief import (
+    AtTurn,
+    BaseSeat,
+    HalfNewel,
+    Mitred,
+    NewNewel,
+    PanelKind,
+    PanelsBrief,
+    StrandKind,
+    StrandsBrief,
+    TurnNewel,
+    TurnStanding,
+)
+from pitchline.job.load import load_text
+from pitchline.job.new import starting_text
+from pitchline.job.value import DATUM, Job
+from pitchline.kit.units import Unit
+from pitchline.stair.build import build_flight, stacked_flights
+from pitchline.stair.edge import Spot
+from pitchline.stair.facts import Support
+from pitchline.stair.model import LegKind, Seat, Side
+from pitchline.survey.adjust import adjust
+from pitchline.survey.readings import Fixed, Kind
+
+QUARTER = starting_text("quarter-turn", Unit.MM)
+PLAIN = starting_text("mm", Unit.MM)
+
+
+@pytest.fixture(scope="module")
+def job() -> Job:
+    return load_text(QUARTER)
+
+
+def test_legs_come_after_those_they_stand_on_however_the_file_orders_them(job: Job) -> None:
+    lower, upper = QUARTER.index('[[flights]]\nid = "lower"'), QUARTER.index('[[flights]]\nid = "upper"')
+    level = QUARTER.index('[[levels]]\nid = "gallery"')
+    turned = QUARTER[:lower] + QUARTER[upper:level] + QUARTER[lower:upper] + QUARTER[level:]
+    for known in (job, load_text(turned)):
+        assert [leg.facts.id for leg in known.flights] == ["lower", "upper", "gallery"]
+    assert job.flight("lower").facts.stands_on is None
+    assert job.flight("upper").facts.stands_on == Support("lower", 7)
+    assert job.flight("gallery").facts.stands_on == Support("upper", 7)
+
+
+def test_a_level_is_read_along_its_edge(job: Job) -> None:
+    gallery = job.flight("gallery")
+    assert (gallery.facts.kind, gallery.facts.risers, gallery.facts.width) == (LegKind.LEVEL, 5, 940)
+    read = {reading.id: reading for reading in gallery.readings}
+    run, height = read["run 2"], read["height of N3"]
+    assert (run.kind, run.start, run.end, run.value) == (Kind.RUN, "N2", "N3", 816.5)
+    assert (height.kind, height.start, height.end, height.value) == (Kind.HEIGHT, "floor", "N3", -5)
+    assert gallery.fixed == DATUM
+
+
+def test_points_whose_height_nobody_read_lie_level() -> None:
+    text = QUARTER.replace("values = [0.5, -2.5, -5, -4, -1.5]", 'values = ["-", "-", "-", -4, "-"]')
+    gallery = load_text(text).flight("gallery")
+    # the laser was read at N1, N3 and N5, the rule at N4
+    assert gallery.fixed == (*DATUM, Fixed(("z", "N2"), 0.0))
+
+
+def test_the_stair_stands_as_high_as_its_flights_together(job: Job) -> None:
+    """The sum of the rises read, within the uncertainty of the readings (1 mm a rise)."""
+    built = [build_flight(adjust(leg.readings, leg.fixed), leg.facts) for leg in job.flights]
+    _, upper, gallery = stacked_flights(built, [leg.facts for leg in job.flights])
+    assert upper.base_z == pytest.approx(187.5 + 188 + 190 + 187.5 + 187 + 188 + 186, abs=4)
+    assert gallery.base_z == pytest.approx(upper.base_z + 188 + 189 + 189.5 + 185.5 + 186 + 188 + 187, abs=4)
+    assert gallery.nosings[2][1] == pytest.approx(-5, abs=1)
+
+
+def test_an_edge_turns_where_it_says(job: Job) -> None:
+    (edge,) = job.edges
+    assert (edge.id, edge.side, edge.legs) == ("inner edge", Side.LEFT, ("lower", "upper", "gallery"))
+    first, second = edge.turns
+    assert first.angle == pytest.approx(math.pi / 2)
+    assert (first.leaves, first.joins) == (Spot("N7", 46), Spot("N1", -44))
+    assert second.angle == pytest.approx(math.radians(89.4))
+
+
+@pytest.mark.parametrize(("word", "degrees"), [("left", 90.0), ("right", -90.0), ("straight on", 0.0)])
+def test_turns_in_words(word: str, degrees: float) -> None:
+    (edge,) = load_text(QUARTER.replace('turn = "left"', f'turn = "{word}"')).edges
+    assert math.degrees(edge.turns[0].angle) == pytest.approx(degrees)
+
+
+def test_a_design_along_an_edge_has_a_brief_for_every_leg(job: Job) -> None:
+    lower, upper, gallery = job.designs
+    assert [brief.id for brief in job.designs] == ["A lower", "A upper", "A gallery"]
+    assert {(brief.whole, brief.edge, brief.side) for brief in job.designs} == {
+        ("A", "inner edge", Side.LEFT)
+    }
+    assert [brief.flight for brief in job.designs] == list(job.edges[0].legs)
+    assert isinstance(lower.bottom, NewNewel)
+    assert isinstance(gallery.top, HalfNewel)
+    assert lower.top == upper.bottom
+    assert isinstance(lower.top, AtTurn)
+    assert lower.top.number == 1
+    assert upper.top == gallery.bottom
+    assert isinstance(upper.top, AtTurn)
+    assert upper.top.number == 2
+    assert isinstance(upper.top.turn, TurnNewel)
+    assert (upper.top.turn.drop, upper.top.turn.under_rail) == (280, False)
+
+
+def test_a_leg_has_its_own_tables_and_the_rest_from_the_design(job: Job) -> None:
+    seats = [brief.base_rail.seat for brief in job.designs]
+    assert seats == [BaseSeat.STRING, BaseSeat.STRING, BaseSeat.FLOOR]
+    assert len({brief.rail for brief in job.designs}) == len({brief.infill for brief in job.designs}) == 1
+
+
+def test_a_design_of_one_flight_is_a_whole_of_its_own() -> None:
+    first, second = load_text(PLAIN).designs
+    assert (first.whole, first.edge, first.balustrade) == ("", "", "A")
+    assert second.balustrade == "B"
+    assert load_text(PLAIN).edges == ()
+
+
+def test_a_design_may_guard_a_level_alone() -> None:
+    head = QUARTER[
+        : QUARTER.index("# ---------------------------------------------------------------- the edge")
+    ]
+    text = (
+        head
+        + """
+[[designs]]
+id = "G"
+title = "The gallery alone"
+flight = "gallery"
+side = "left"
+handrail = { width = 62, depth = 52 }
+base_rail = { width = 62, depth = 34, seat = "floor" }
+bottom = { kind = "free end", at = "N1" }
+top = { kind = "wall", wall = "end wall" }
+infill = { kind = "uprights", shape = "rectangular", width = 32 }
+making = { kind = "grooved", rail_groove = 8, base_groove = 8, fillet_thickness = 6 }
+"""
+    )
+    (brief,) = load_text(text).designs
+    assert (brief.id, brief.flight, brief.edge) == ("G", "gallery", "")
+
+
+def newels_replaced(by: str) -> str:
+    """The quarter-turn job with another thing at its first turn."""
+    start = QUARTER.index('kind = "turn newel"')
+    end = QUARTER.index("# The newel at the head")
+    return QUARTER[:start] + by + "\n" + QUARTER[end:]
+
+
+def test_the_other_kinds_of_turns() -> None:
+    first = load_text(newels_replaced('kind = "mitred"')).designs[0]
+    assert first.top == AtTurn(1, Mitred())
+    standing = newels_replaced('kind = "standing newel"\npost = "old newel"').replace(
+        "[flights.string]",
+        '[[flights.posts]]\nid = "old newel"\nstation = "N7"\nface_height = 1800\nalong = 95\nacross = 95\n'
+        "[flights.string]",
+        1,
+    )
+    assert load_text(standing).designs[0].top == AtTurn(1, TurnStanding("old newel"))
+
+
+def test_a_knee_wall_a_cut_string_and_something_overhead() -> None:
+    text = QUARTER.replace(
+        "[flights.string]\nthickness = 32\ndepth = 240",
+        '[[flights.soffits]]\nid = "flight above"\nfrom = "N3"\nto = "N7"\n'
+        '[flights.string]\nkind = "knee wall"\nthickness = 110\ndepth = 300',
+        1,
+    )
+    facts = load_text(text).flight("lower").facts
+    assert facts.string is not None
+    assert facts.string.kind is Seat.KNEE_WALL
+    (soffit,) = facts.soffits
+    assert (soffit.id, soffit.start, soffit.finish) == ("flight above", "N3", "N7")
+    cut = PLAIN[: PLAIN.index("# The string is not quite")] + (
+        "[flights.cut_string]\nthickness = 30\ndepth = 110\nreturn_nosing = 22\n"
+        + PLAIN[PLAIN.index("# The newel at the head stays") :]
+    )
+    clear = cut.replace('seat = "string"', 'seat = "clear"').replace('seat = "packed"', 'seat = "clear"')
+    known = load_text(clear.replace("least_packing = 3\n", "")).flights[0].facts
+    assert known.string is None
+    assert known.cut_string is not None
+    assert (known.cut_string.thickness, known.cut_string.depth, known.cut_string.return_nosing) == (
+        30,
+        110,
+        22,
+    )
+
+
+def test_how_far_the_floor_beside_a_leg_lies_below_it() -> None:
+    assert load_text(QUARTER).flight("gallery").facts.below is None
+    assert (
+        load_text(QUARTER.replace("points = 5", "points = 5\nbelow = 2625")).flight("gallery").facts.below
+        == 2625
+    )
+
+
+def with_infill(table: str) -> str:
+    """The plain example's first design with another infill."""
+    start = PLAIN.index("[designs.infill]")
+    return PLAIN[:start] + table + PLAIN[PLAIN.index("[designs.making]") :]
+
+
+def test_strands() -> None:
+    cables = '[designs.infill]\nkind = "strands"\nstrand = "cable"\ndepth = 5\npull_n = 900\napart = 1100\n'
+    infill = load_text(with_infill(cables + 'material = "steel"\n\n')).designs[0].infill
+    assert isinstance(infill, StrandsBrief)
+    assert (infill.kind, infill.depth, infill.thickness) == (StrandKind.CABLE, 5, 5)
+    assert (infill.pull, infill.apart) == (900, 1100)
+
+
+def test_panels() -> None:
+    panels = (
+        '[designs.infill]\nkind = "panels"\npanel = "slatted panel"\nthickness = 18\nslat = 60\nslot = 20\n'
+    )
+    infill = load_text(with_infill(panels + "widest = 1100\njoint = 12\nedge_gap = 8\n\n")).designs[0].infill
+    assert isinstance(infill, PanelsBrief)
+    assert (infill.kind, infill.slat, infill.slot) == (PanelKind.SLATTED, 60, 20)
+    assert (infill.widest, infill.joint, infill.edge_gap) == (1100, 12, 8)
+
+
+def test_an_old_file_means_what_it_meant(tmp_path: Path) -> None:
+    """A file of the first form has no key that this form does not know, and none that it must have now."""
+    for example in ("mm", "in"):
+        job = load_text(starting_text(example, Unit.MM), path=tmp_path / "stair.toml")
+        (flight,) = job.flights
+        assert (flight.facts.kind, flight.facts.stands_on, flight.facts.below) == (LegKind.FLIGHT, None, None)
+        assert flight.fixed == DATUM
