@@ -9,23 +9,19 @@ from pitchline.design.brief import (
     AtTurn,
     AtWall,
     BaseBrief,
-    Bored,
     Brief,
     Eased,
     End,
     ExistingNewel,
     FreeEnd,
-    Grooved,
     HalfNewel,
     InfillBrief,
     Leaning,
-    Making,
     Mitred,
     NewNewel,
     PanelsBrief,
     RailBrief,
     SpacingBrief,
-    Stacked,
     Station,
     StrandsBrief,
     TurnBrief,
@@ -33,6 +29,7 @@ from pitchline.design.brief import (
     TurnStanding,
     UprightsBrief,
 )
+from pitchline.job.convert_making import making_of
 from pitchline.job.cross_edge import angle_of
 from pitchline.job.cross_turns import leg_id
 from pitchline.job.model_design import AllowancesTable, BaseRailTable, DesignTable, LegTable, SeasonTable
@@ -49,7 +46,6 @@ from pitchline.job.model_ends import (
     WallEnd,
 )
 from pitchline.job.model_infill import InfillTable, PanelsTable, StrandsTable, UprightsTable
-from pitchline.job.model_making import GroovedTable, MakingTable, StackedTable
 from pitchline.stair.edge import Edge, EdgeTurn, Spot
 from pitchline.stair.model import Side
 
@@ -103,7 +99,7 @@ def _brief(table: DesignTable, leg: LegTable, side: Side) -> Brief:
         bottom=_end(table.bottom),
         top=_end(table.top),
         infill=_infill(leg.infill or table.infill),
-        making=_making(leg.making or table.making),
+        making=making_of(leg.making or table.making),
         build_tolerance=allowances.build_tolerance,
         rail_trim=allowances.rail_trim,
         member_trim=allowances.member_trim,
@@ -220,34 +216,19 @@ def _uprights(table: UprightsTable) -> UprightsBrief:
         width=table.width,
         thickness=table.width if table.thickness is None else table.thickness,
         lean=lean if table.lean_deg is None else math.radians(table.lean_deg),
-        spacing=SpacingBrief(table.spread, table.count, table.max_gap, table.module, table.centred),
+        spacing=SpacingBrief(
+            table.spread,
+            table.count,
+            table.max_gap,
+            table.module,
+            table.centred,
+            table.group,
+            table.inner_gap,
+            table.per_tread,
+            table.tread_place,
+        ),
         profile=tuple((place.above, place.diameter) for place in table.profile),
         turned_from=table.turned_from,
         arris=table.arris,
         material=table.material,
     )
-
-
-def _making(table: MakingTable) -> Making:
-    match table:
-        case GroovedTable():
-            return Grooved(
-                table.rail_groove,
-                table.base_groove,
-                table.fillet_thickness,
-                table.clearance,
-                table.end_play,
-                table.fillet_material,
-            )
-        case StackedTable():
-            return Stacked(
-                table.layers,
-                table.layer_thickness,
-                tuple(table.member_layers),
-                table.rail_block,
-                table.base_block,
-                table.end_play,
-                table.material,
-            )
-        case _:
-            return Bored(table.rail_depth, table.base_depth, table.clearance)

@@ -5,9 +5,9 @@ from dataclasses import replace
 
 from pitchline.catalogue.moisture import equilibrium_moisture
 from pitchline.catalogue.timber import list_timbers
-from pitchline.design.brief import BaseSeat, Foot
+from pitchline.design.brief import BaseSeat, Foot, Spread
 from pitchline.job.cross_edge import Stack
-from pitchline.job.cross_infill import does_without_base, infill_slips
+from pitchline.job.cross_infill import infill_slips
 from pitchline.job.cross_making import making_slips
 from pitchline.job.cross_names import unknown
 from pitchline.job.cross_points import places_along, station_slips
@@ -22,6 +22,8 @@ from pitchline.job.model_ends import (
     NewNewelEnd,
     WallEnd,
 )
+from pitchline.job.model_infill import InfillTable, PanelsTable, StrandsTable, UprightsTable
+from pitchline.job.model_making import BoredMetalTable, ClampedTable, MakingTable, OnTreadsTable
 from pitchline.job.model_table import NONE
 from pitchline.job.pieces import DesignPieces, EdgePieces, FlightPieces, LegPieces
 from pitchline.job.positions import Path
@@ -96,6 +98,7 @@ def _leg_slips(leg: LegPieces, stack: Stack) -> Iterator[Slip]:
         yield from _rounding(leg.at("base_rail"), leg.base_rail, leg.say)
         yield from _seat(leg.at("base_rail"), leg.base_rail, flight)
     yield from _without_base(leg)
+    yield from _on_a_level(leg, flight)
     if leg.infill is not None:
         yield from infill_slips(leg.at("infill"), leg.infill, leg.say)
     if leg.making is not None:
@@ -104,24 +107,54 @@ def _leg_slips(leg: LegPieces, stack: Stack) -> Iterator[Slip]:
 
 
 def _without_base(leg: LegPieces) -> Iterator[Slip]:
-    """A base rail is left out only on purpose, and where the infill does without."""
-    if leg.infill is None or does_without_base(leg.infill):
+    """A base rail is left out only on purpose, and only where infill and making do without."""
+    infill, making = leg.infill, leg.making
+    if isinstance(making, OnTreadsTable) and isinstance(leg.base_rail, BaseRailTable):
+        problem = "uprights that stand on the treads have no base rail"
+        remedy = f'write base_rail = "{NONE}" instead of its table, or choose another making'
+        yield Slip(leg.at("base_rail"), problem, remedy=remedy)
+    if infill is None or making is None or not _needs_base(infill, making):
         return
     if leg.base_rail == NONE:
-        problem = "uprights that do not stand on treads need a base rail to stand on"
-        yield Slip(leg.at("base_rail"), problem, NONE, remedy="add [designs.base_rail]")
+        what = "panels that are not clamped" if isinstance(infill, PanelsTable) else "uprights made like that"
+        remedy = "add the table of the base rail, or choose another making"
+        yield Slip(leg.at("base_rail"), f"{what} need a base rail below them", NONE, remedy=remedy)
     elif not leg.has_base_rail:
         yield missing((*leg.path, "base_rail"))
+
+
+def _needs_base(infill: InfillTable, making: MakingTable) -> bool:
+    """Whether an infill made in this way stands on a base rail: all but strands, clamped panels and what stands on
+    treads does."""
+    if isinstance(infill, StrandsTable):
+        return False
+    return not isinstance(making, ClampedTable | OnTreadsTable | BoredMetalTable)
+
+
+def _on_a_level(leg: LegPieces, flight: FlightPieces | None) -> Iterator[Slip]:
+    """The edge of a floor has no treads."""
+    if flight is None or not flight.level:
+        return
+    if isinstance(leg.infill, UprightsTable) and leg.infill.spread is Spread.PER_TREAD:
+        remedy = "give this leg an infill of its own under [[designs.legs]]"
+        problem = f"{flight.id!r} is the edge of a floor and has no treads to spread uprights over"
+        yield Slip((*leg.at("infill"), "spread"), problem, leg.infill.spread.value, remedy=remedy)
 
 
 def _materials(leg: LegPieces) -> Iterator[Slip]:
     """Every timber and board must be in the catalogue: its density and its movement are needed."""
     known = list(list_timbers())
-    for name in ("handrail", "base_rail", "bottom", "top", "infill", "making"):
+    tables = {
+        name: getattr(leg, name) for name in ("handrail", "base_rail", "bottom", "top", "infill", "making")
+    }
+    places = {name: leg.at(name) for name in tables}
+    if isinstance(leg.making, OnTreadsTable):
+        tables["head"], places["head"] = leg.making.head, (*leg.at("making"), "head")
+    for name, table in tables.items():
         for key in ("material", "fillet_material"):
-            material = getattr(getattr(leg, name), key, None)
+            material = getattr(table, key, None)
             if isinstance(material, str) and material not in known:
-                yield unknown((*leg.at(name), key), "the catalogue has no such material", material, known)
+                yield unknown((*places[name], key), "the catalogue has no such material", material, known)
 
 
 def _season(path: Path, season: SeasonTable) -> Iterator[Slip]:

@@ -12,11 +12,6 @@ Say = Callable[[float], str]
 """Puts a length into the job's unit."""
 
 
-def does_without_base(infill: InfillTable) -> bool:
-    """Whether an infill may stand without a base rail below it."""
-    return not isinstance(infill, UprightsTable)
-
-
 def infill_slips(path: Path, infill: InfillTable, say: Say) -> Iterator[Slip]:
     """Every contradiction inside one infill."""
     match infill:
@@ -82,21 +77,40 @@ def _uprights(path: Path, infill: UprightsTable, say: Say) -> Iterator[Slip]:
     yield from _turning(path, infill, say)
 
 
+_ONLY_WITH = {
+    Spread.MODULE: ("module", "centred"),
+    Spread.GROUPS: ("group", "inner_gap"),
+    Spread.PER_TREAD: ("per_tread", "tread_place"),
+}
+"""Keys that mean something with one spread only."""
+
+_OF_STRANDS = (Spread.EQUAL, Spread.HALF_ENDS, Spread.MODULE)
+
+
 def _spacing(path: Path, infill: UprightsTable | StrandsTable, width: float, say: Say) -> Iterator[Slip]:
     by_module = infill.spread is Spread.MODULE
-    word = f'spread = "{Spread.MODULE.value}"'
     if by_module and infill.module is None:
         remedy = "add module = ... (centre to centre), or choose another spread"
         yield Slip((*path, "spread"), "a fixed module is asked for, but not how large", remedy=remedy)
-    for key in ("module", "centred"):
-        if not by_module and key in infill.model_fields_set:
-            problem = f"{key} only means something with {word}"
-            yield Slip((*path, key), problem, getattr(infill, key), remedy=f"take it out, or write {word}")
+    if isinstance(infill, StrandsTable) and infill.spread not in _OF_STRANDS:
+        allowed = ", ".join(f'"{spread.value}"' for spread in _OF_STRANDS)
+        yield Slip((*path, "spread"), "strands are not spread like that", infill.spread.value, allowed)
+    for spread, keys in _ONLY_WITH.items():
+        word = f'spread = "{spread.value}"'
+        for key in keys:
+            if infill.spread is not spread and key in infill.model_fields_set:
+                problem = f"{key} only means something with {word}"
+                yield Slip(
+                    (*path, key), problem, getattr(infill, key), remedy=f"take it out, or write {word}"
+                )
     if infill.module is not None and infill.module <= width:
         members = "uprights" if isinstance(infill, UprightsTable) else "strands"
         problem = f"a module of {say(infill.module)} leaves no gap between {members} {say(width)} wide"
         yield Slip((*path, "module"), problem, allowed=f"more than {say(width)}")
-    others = [key for key in ("count", "module") if getattr(infill, key) is not None]
+    if infill.spread is Spread.PER_TREAD and infill.count is not None:
+        problem = "how many there are follows from the treads, so count has no say"
+        yield Slip((*path, "count"), problem, infill.count, remedy="take it out, or write per_tread = ...")
+    others = [key for key in ("count", "module", "per_tread") if getattr(infill, key, None) is not None]
     if infill.max_gap is not None and others:
         problem = f"the gap follows from {' and '.join(others)}, so max_gap has no say"
         yield Slip((*path, "max_gap"), problem, remedy="keep max_gap or the other, not both")

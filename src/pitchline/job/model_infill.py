@@ -37,10 +37,14 @@ class UprightsTable(Table):
         default=None, description="Instead of `lean`: degrees from plumb, + when the top leans up the stair."
     )
     spread: Annotated[brief.Spread, Choice(brief.Spread)] = as_brief(
-        brief.SpacingBrief, "spread", '"equal gaps", "half gaps at the ends" or "fixed module".'
+        brief.SpacingBrief,
+        "spread",
+        '"equal gaps", "half gaps at the ends", "fixed module", "groups" (pairs, triplets) or "per tread".',
     )
     count: Annotated[int, limits.COUNT] | None = Field(
-        default=None, description="How many, if you wish a number. Left out: the fewest that keep the limit."
+        default=None,
+        description='How many, with spread "groups" how many groups, if you wish a number. Left out: the fewest that '
+        "keep the limit.",
     )
     max_gap: Annotated[float, limits.GAP] | None = Field(
         default=None, description="A gap not to be passed, if tighter than the rules, a length."
@@ -52,6 +56,24 @@ class UprightsTable(Table):
         brief.SpacingBrief,
         "centred",
         'With spread "fixed module": "member" or "gap" on the middle of the bay.',
+    )
+    group: Annotated[int, limits.GROUP] = as_brief(
+        brief.SpacingBrief, "group", 'With spread "groups": how many uprights stand in a group.'
+    )
+    inner_gap: Annotated[float, limits.GAP] | None = Field(
+        default=None,
+        description='With spread "groups": clear gap between two in a group, a length. Left out: as wide as an '
+        "upright.",
+    )
+    per_tread: Annotated[int, limits.PER_TREAD] | None = Field(
+        default=None,
+        description='With spread "per tread": how many stand on each. Left out: as few as keep the limit.',
+    )
+    tread_place: Annotated[brief.TreadPlace, Choice(brief.TreadPlace)] = as_brief(
+        brief.SpacingBrief,
+        "tread_place",
+        'With spread "per tread": "flush with the riser" (the face of the first that looks down the stair) or '
+        '"middle of its share" of the going.',
     )
     profile: list[TurningTable] = Field(
         default=[], description='With shape "turned": the turning from the foot upwards, two places or more.'

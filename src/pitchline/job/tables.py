@@ -10,6 +10,7 @@ from pitchline.job import (
     model_edge,
     model_ends,
     model_flight,
+    model_heads,
     model_infill,
     model_making,
     model_readings,
@@ -77,6 +78,17 @@ def _made(place: str) -> Tables:
             "grooved": model_making.GroovedTable,
             "stacked": model_making.StackedTable,
             "bored": model_making.BoredTable,
+            "mortised": model_making.MortisedTable,
+            "dowelled": model_making.DowelledTable,
+            "bored metal": model_making.BoredMetalTable,
+            "on treads": model_making.OnTreadsTable,
+            "clamped": model_making.ClampedTable,
+        },
+        f"{place}.making.head": {
+            "grooved": model_heads.GroovedHeadTable,
+            "mortised": model_heads.MortisedHeadTable,
+            "dowelled": model_heads.DowelledHeadTable,
+            "bored": model_heads.BoredHeadTable,
         },
     }
 
