@@ -192,3 +192,7 @@ TWIST_READ_DEG = 0.5
 
 NEWEL_MOVES = 2.0
 """mm by which a newel that is still being set can be moved to close a rail's joint (common practice, no source)."""
+
+CUT_FITS = 1e-6
+"""Pieces and kerfs that overrun a bar or sheet by less than this, mm, fit: rounding of sums in doubles, and far
+less than any saw can be set to."""
