@@ -35,7 +35,7 @@ from pitchline.design.brief import (
 )
 from pitchline.design.compose import compose
 from pitchline.design.limits import Limits
-from pitchline.design.remarks import bore_reach
+from pitchline.design.section_remarks import bore_reach
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.units import Unit
 from pitchline.kit.words import show_in

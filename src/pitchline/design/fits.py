@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from pitchline.catalogue.load import Fact
 from pitchline.catalogue.moisture import Movement, Season, across_face, movement_between
 from pitchline.catalogue.timber import Timber, load_timber
-from pitchline.design.brief import Bored, Brief, Grooved, Shape, Stacked
+from pitchline.design.brief import Brief, Shape
+from pitchline.design.makings import Bored, BoredMetal, Clamped, Dowelled, Grooved, Mortised, Stacked
+from pitchline.design.seats import head_of
 from pitchline.kit.tolerances import STANDS_STILL
 
 
@@ -39,7 +41,7 @@ def fits_of(brief: Brief, season: Season) -> Iterator[Fit]:
     the rail. A groove grows with the rail around it, by its smaller, radial coefficient, for the growth rings of
     neither piece are known.
     """
-    infill, making = brief.uprights, brief.making
+    infill, making = brief.uprights, head_of(brief.making)
     timber = load_timber(infill.material)
     width = _swelling(season, infill.width, across_face(timber, in_plane=infill.shape is Shape.RECTANGULAR))
     thickness = _swelling(season, infill.thickness, across_face(timber, in_plane=False))
@@ -48,10 +50,7 @@ def fits_of(brief: Brief, season: Season) -> Iterator[Fit]:
         case Grooved():
             groove = infill.thickness + making.clearance
             yield _fit("between the fillets", "end_play", making.end_play, width, still)
-            for name, material in (
-                ("handrail", brief.rail.material),
-                ("base rail", brief.base_rail.material),
-            ):
+            for name, material in _rails(brief):
                 around = _swelling(season, groove, load_timber(material).movement_radial)
                 yield _fit(f"in the groove of the {name}", "clearance", making.clearance, thickness, around)
         case Stacked():
@@ -60,6 +59,24 @@ def fits_of(brief: Brief, season: Season) -> Iterator[Fit]:
             yield _fit("in their layers", "", making.room - infill.thickness, thickness, around)
         case Bored():
             yield _fit("in their holes", "clearance", making.clearance, width, still)
+        case Mortised():
+            thick = infill.thickness if making.tenon_thickness is None else making.tenon_thickness
+            across = across_face(timber, in_plane=False)
+            tenon = _swelling(season, infill.width - 2.0 * making.shoulder, across)
+            yield _fit("in the length of their mortises", "clearance", making.clearance, tenon, still)
+            cheeks = _swelling(season, thick, across)
+            for name, material in _rails(brief):
+                around = _swelling(season, thick + making.clearance, load_timber(material).movement_radial)
+                yield _fit(f"in the mortises of the {name}", "clearance", making.clearance, cheeks, around)
+        case Dowelled() | BoredMetal() | Clamped():
+            return
+
+
+def _rails(brief: Brief) -> Iterator[tuple[str, str]]:
+    """The rails that hold the uprights, with their material."""
+    yield "handrail", brief.rail.material
+    if brief.base is not None:
+        yield "base rail", brief.base.material
 
 
 def _through(timber: Timber) -> Fact | None:

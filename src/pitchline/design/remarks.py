@@ -3,44 +3,21 @@
 The checks measure the finished design afresh; these remarks speak of choices and of ways out.
 """
 
-import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
-from pitchline.design.brief import BaseSeat, Bored, Brief, Grooved, Spread, Stacked
-from pitchline.design.limits import Limits
-from pitchline.design.model import Bar, Bay, Post, PostRole, RailLine, Upright
+from pitchline.design.brief import BaseSeat, Spread
+from pitchline.design.composed import Composed
+from pitchline.design.model import Post, PostRole, Upright
 from pitchline.design.rails import best_break
 from pitchline.design.season import Spaced, end_allowed, opening_allowed, season_remarks
+from pitchline.design.section_remarks import section_remarks
 from pitchline.design.spacing import Layout
+from pitchline.design.tread_remarks import tread_remarks
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.geometry.lines import Line
-from pitchline.kit.tolerances import HOLD_LENGTH, LEAST_CHEEK, SAME_POINT, STACK_FIT, WISH_MET
-from pitchline.kit.words import PLAIN, Words
-from pitchline.stair.model import Flight
+from pitchline.kit.tolerances import HOLD_LENGTH, SAME_POINT, WISH_MET
 
-
-@dataclass(frozen=True, slots=True)
-class Composed:
-    """What has been laid out so far, and the words for what is said of it."""
-
-    flight: Flight
-    brief: Brief
-    limits: Limits
-    rail_line: RailLine
-    posts: tuple[Post, ...]
-    bay: Bay
-    layout: Layout | None
-    uprights: tuple[Upright, ...]
-    handrail: Bar
-    base: Bar | None
-    lean: float
-    words: Words = PLAIN
-
-    @property
-    def gap(self) -> float:
-        """The limit of the rules for the gaps of this bay."""
-        return self.limits.gap_beside(self.flight, self.bay.sight)
+__all__ = ["Composed", "remarks"]
 
 
 def remarks(laid: Composed) -> tuple[Finding, ...]:
@@ -58,8 +35,8 @@ def _upright_remarks(laid: Composed, layout: Layout) -> Iterator[Finding]:
     """What there is to say of uprights: spacing, sections, pieces, season."""
     yield from _spacing(laid, layout)
     yield from _odd_ends(laid, layout)
-    yield from _sections(laid)
-    yield from _stack(laid)
+    yield from tread_remarks(laid)
+    yield from section_remarks(laid)
     yield from _pieces(laid)
     yield from season_remarks(Spaced(laid.brief, laid.bay, layout, laid.gap, laid.limits.compare, laid.words))
 
@@ -203,6 +180,7 @@ def _base(laid: Composed) -> Iterator[Finding]:
 
 def _spacing(laid: Composed, layout: Layout) -> Iterator[Finding]:
     where = f"{laid.brief.id}: infill"
+    yield from _inner_gap(laid, layout)
     if not layout.fits:
         yield Finding(
             code="design.spacing.room",
@@ -224,6 +202,24 @@ def _spacing(laid: Composed, layout: Layout) -> Iterator[Finding]:
             f"whole opening of {laid.words.about(allowed)}: even side by side they do not keep the limit. Choose a "
             "stouter turning.",
             measured=neck,
+            limit=allowed,
+        )
+
+
+def _inner_gap(laid: Composed, layout: Layout) -> Iterator[Finding]:
+    """The gap inside a group is as asked and must keep the limit like any other."""
+    if layout.inner_gap is None:
+        return
+    opening = layout.inner_gap + laid.brief.uprights.width - laid.brief.uprights.narrowest
+    allowed = opening_allowed(laid.brief, laid.gap)
+    if opening > allowed:
+        yield Finding(
+            code="design.spacing.group",
+            verdict=Verdict.FAIL,
+            where=f"{laid.brief.id}: infill",
+            text=f"The openings inside the groups come out at {laid.words.mm(opening)}, more than the "
+            f"{laid.words.mm(allowed)} that the limit leaves: make the inner gap smaller.",
+            measured=opening,
             limit=allowed,
         )
 
@@ -256,86 +252,6 @@ def _odd_ends(laid: Composed, layout: Layout) -> Iterator[Finding]:
             measured=min(ends),
             limit=layout.gap / 3,
         )
-
-
-def _sections(laid: Composed) -> Iterator[Finding]:
-    making, brief = laid.brief.making, laid.brief
-    if laid.base is None:
-        return
-    depths = (
-        ("handrail", brief.rail.depth, brief.rail.width),
-        ("base rail", brief.base_rail.depth, brief.base_rail.width),
-    )
-    if isinstance(making, Stacked):
-        seats, width = (making.rail_block, making.base_block), None
-    elif isinstance(making, Grooved):
-        seats, width = (making.rail_groove, making.base_groove), brief.uprights.thickness + making.clearance
-    else:
-        turns = (laid.lean + laid.handrail.top.angle, laid.lean + laid.base.top.angle)
-        deep = (making.rail_depth, making.base_depth)
-        width = brief.uprights.width + making.clearance
-        seats = (
-            bore_reach(deep[0], brief.uprights.width, width, turns[0]),
-            bore_reach(deep[1], brief.uprights.width, width, turns[1]),
-        )
-    for (name, depth, across), seat in zip(depths, seats, strict=True):
-        left = depth - seat
-        if left < LEAST_CHEEK:
-            yield _thin(laid, name, "behind the housing", left)
-        if width is not None and (across - width) / 2 < LEAST_CHEEK:
-            yield _thin(
-                laid,
-                name,
-                "beside the bore" if isinstance(making, Bored) else "beside the groove",
-                (across - width) / 2,
-            )
-
-
-def bore_reach(depth: float, width: float, diameter: float, turn: float) -> float:
-    """How deep a flat-bottomed bore gets, square to the rail, mm.
-
-    The bore stands ``turn`` radians off square, and is ``depth`` deep along itself where the shallow side of an
-    upright ``width`` wide enters; its deep side enters further down and its bottom is ``diameter`` across.
-    """
-    on_centre_line = depth + width / 2 * abs(math.tan(turn))
-    return on_centre_line * math.cos(turn) + diameter / 2 * abs(math.sin(turn))
-
-
-def _stack(laid: Composed) -> Iterator[Finding]:
-    """Uprights of another thickness than the layers they stand in."""
-    making, thickness = laid.brief.making, laid.brief.uprights.thickness
-    if not isinstance(making, Stacked) or abs(thickness - making.room) <= STACK_FIT:
-        return
-    words = laid.words
-    side = abs(thickness - making.room) / 2
-    thicker = thickness > making.room
-    yield Finding(
-        code="design.stack.fit",
-        verdict=Verdict.FAIL if thicker else Verdict.ADVICE,
-        where=f"{laid.brief.id}: infill",
-        text=f"The uprights are {words.mm(thickness)} thick, the layers that hold them {words.mm(making.room)} "
-        "together: "
-        + (
-            "they do not go in. Make them thinner or give them another layer."
-            if thicker
-            else f"they lie {words.mm(side)} back on each side and the glue has that to bridge. Make them as thick "
-            "as the layers, or pack them on both sides."
-        ),
-        measured=thickness,
-        limit=making.room,
-    )
-
-
-def _thin(laid: Composed, name: str, where: str, left: float) -> Finding:
-    return Finding(
-        code="design.section.thin",
-        verdict=Verdict.FAIL if left <= 0 else Verdict.ADVICE,
-        where=f"{laid.brief.id}: {name}",
-        text=f"Only {laid.words.mm(max(left, 0.0))} of wood is left {where}: choose a larger {name} or a smaller "
-        "housing.",
-        measured=left,
-        limit=LEAST_CHEEK,
-    )
 
 
 def _pieces(laid: Composed) -> Iterator[Finding]:

@@ -90,8 +90,10 @@ def dry_opening(spaced: Spaced, shrunk: Movement) -> DryOpening | None:
     infill, layout, bay = spaced.brief.uprights, spaced.layout, spaced.bay
     neck, growth, count = infill.width - infill.narrowest, max(0.0, shrunk.change), len(spaced.layout.centres)
     closed = int(bay.closed_start) + int(bay.closed_finish)
-    of_gaps, of_ends = _shares(spaced.brief.uprights.spacing.spread, count, closed)
-    found = [(layout.gap, 1.0, of_gaps)] if count > 1 else []
+    wish = infill.spacing
+    spread_over = count // wish.group if wish.spread is Spread.GROUPS else count
+    of_gaps, of_ends = _shares(wish.spread, spread_over, closed)
+    found = [(layout.widest, 1.0, of_gaps)] if count > 1 else []
     ends = ((bay.closed_start, layout.start_gap), (bay.closed_finish, layout.finish_gap))
     found += [(gap, 0.5, of_ends) for closed_there, gap in ends if closed_there]
     openings = [
@@ -210,6 +212,8 @@ def _remedy(spaced: Spaced) -> str:
     wish = spaced.brief.uprights.spacing
     if wish.spread is Spread.MODULE:
         return "choose a smaller module, or dry the wood further before it is cut"
+    if wish.spread is Spread.PER_TREAD:
+        return "let one upright more stand on each tread, or dry the wood further before it is cut"
     if wish.count is not None:
         return "ask for one upright more or leave the count out, or dry the wood further before it is cut"
     return "give the build a larger tolerance (build_tolerance), or dry the wood further before it is cut"

@@ -8,7 +8,7 @@ difference in width.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pitchline.design.brief import Centred, SpacingBrief, Spread
 
@@ -50,7 +50,8 @@ class Run:
 class Layout:
     """Centres measured from the start of the run, the gap between neighbours, the gaps at the two ends.
 
-    ``fits`` is False when the uprights asked for are together wider than the run.
+    In groups ``gap`` lies between the groups and ``inner_gap`` inside them; where gaps differ from tread to tread
+    it is the widest. ``fits`` is False when the uprights asked for are together wider than the run.
     """
 
     centres: tuple[float, ...]
@@ -59,6 +60,16 @@ class Layout:
     finish_gap: float
     note: str
     fits: bool = True
+    inner_gap: float | None = None
+
+    @property
+    def widest(self) -> float:
+        """The widest gap between two neighbours."""
+        return self.gap if self.inner_gap is None else max(self.gap, self.inner_gap)
+
+    def moved(self, by: float) -> "Layout":
+        """The same layout with its centres measured from elsewhere."""
+        return replace(self, centres=tuple(centre + by for centre in self.centres))
 
 
 def widest_gap(run: Run, limit: float, wish: SpacingBrief) -> float:
@@ -89,7 +100,35 @@ def lay_out(run: Run, limit: float, wish: SpacingBrief) -> Layout:
         raise ValueError("a run and its uprights need sizes above zero")
     if wish.spread is Spread.MODULE and wish.module is not None:
         return _by_module(run, wish, wish.module)
+    if wish.spread is Spread.GROUPS:
+        return _by_groups(run, limit, wish)
     return _by_gaps(run, limit, wish)
+
+
+def group_width(width: float, wish: SpacingBrief) -> tuple[float, float]:
+    """What a group takes of the run, and the clear gap inside it: as asked, else an upright's width (common practice,
+    no source)."""
+    inner = width if wish.inner_gap is None else wish.inner_gap
+    return wish.group * width + (wish.group - 1) * inner, inner
+
+
+def _by_groups(run: Run, limit: float, wish: SpacingBrief) -> Layout:
+    """Groups spread with equal gaps, each taken for one broad upright; ``count`` is then that of the groups."""
+    broad, inner = group_width(run.width, wish)
+    whole = replace(run, width=broad, narrowest=broad - (run.width - run.narrowest))
+    spread = _by_gaps(whole, limit, replace(wish, spread=Spread.EQUAL))
+    half = (broad - run.width) / 2
+    centres = tuple(
+        middle - half + k * (run.width + inner) for middle in spread.centres for k in range(wish.group)
+    )
+    count = len(spread.centres)
+    how = "as asked" if wish.count else "the fewest that keep the limit"
+    name = _GROUPS.get(wish.group, f"groups of {wish.group}")
+    note = f"{count} {name}, {how}, {len(centres)} uprights in all; equal gaps between the groups"
+    return replace(spread, centres=centres, note=note, inner_gap=inner)
+
+
+_GROUPS = {2: "pairs", 3: "triplets"}
 
 
 def _by_gaps(run: Run, limit: float, wish: SpacingBrief) -> Layout:

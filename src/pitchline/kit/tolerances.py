@@ -196,3 +196,13 @@ NEWEL_MOVES = 2.0
 CUT_FITS = 1e-6
 """Pieces and kerfs that overrun a bar or sheet by less than this, mm, fit: rounding of sums in doubles, and far
 less than any saw can be set to."""
+
+FOOT_OVERHANG = 0.5
+"""How far (mm) the foot of an upright may pass the edge of its tread before it is said to stand across the nosing:
+less than an arris taken off by sandpaper."""
+
+LEAST_UPRIGHT_WALL = 6.0
+"""mm of wood beside a dowel or screw in an upright below which its end splits (common practice, no source)."""
+
+LEAST_TENON = 9.0
+"""Width (mm) of a tenon of an upright below which it shears off (common practice, no source)."""

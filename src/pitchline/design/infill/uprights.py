@@ -6,33 +6,17 @@ s = u cos(lean) - z sin(lean).
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pitchline.design.brief import Bored, Leaning, Making, Shape, UprightsBrief
-from pitchline.design.model import Bay, Upright
-from pitchline.design.spacing import Layout, Run, lay_out
+from pitchline.design.brief import Leaning, Shape, UprightsBrief
+from pitchline.design.model import Bar, Upright
+from pitchline.design.spacing import Layout
 from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.lines import Line, Point2
-from pitchline.kit.geometry.outlines import HalfPlane, Outline, strip_within
-from pitchline.kit.tolerances import LEAST_PIECE
-
-
-@dataclass(frozen=True, slots=True)
-class Rails:
-    """The faces of the rails that look at the infill."""
-
-    base_face: Line
-    rail_face: Line
-    rake: float
-
-
-@dataclass(frozen=True, slots=True)
-class Stand:
-    """How the uprights stand in the rails: the making, and their centre across the rail."""
-
-    making: Making
-    y: float = 0.0
+from pitchline.kit.geometry.outlines import HalfPlane, Outline
+from pitchline.kit.tolerances import LEAST_CROSSING_DEG, LEAST_PIECE
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +51,17 @@ def lean_of(wish: Leaning | float, rake: float) -> float:
     return wish
 
 
+def crossing_lean(infill: UprightsBrief, *bars: Bar) -> float:
+    """The lean asked for; ImpossibleDesignError where the uprights would lie along the rails."""
+    lean = lean_of(infill.lean, bars[0].top.angle)
+    crossing = min(math.cos(lean + bar.top.angle) for bar in bars)
+    if crossing < math.sin(math.radians(LEAST_CROSSING_DEG)):
+        raise ImpossibleDesignError(
+            f"uprights that lean {math.degrees(lean):.0f} degrees from plumb lie along the rails: lean them less"
+        )
+    return lean
+
+
 @dataclass(frozen=True, slots=True)
 class Ends:
     """Which ends of a bay have a face for the infill to die into; at a free end the last upright stands whole."""
@@ -99,58 +94,46 @@ def _places(outline: Outline, label: str, axes: Axes) -> list[float]:
     return [axes.s(point) for point in edge or outline.points]
 
 
-def spread_uprights(first: float, brief: UprightsBrief, run: Run, limit: float) -> Layout:
-    """Spread the uprights over a run that begins at the place ``first``; centres as places s."""
-    layout = lay_out(run, limit, brief.spacing)
-    return Layout(
-        tuple(first + centre for centre in layout.centres),
-        layout.gap,
-        layout.start_gap,
-        layout.finish_gap,
-        layout.note,
-        layout.fits,
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One upright cut: its place ``s``, the whole of it, what is seen of it, and where it meets what it stands on."""
+
+    s: float
+    whole: Outline
+    seen: Outline
+    u: float
+
+
+def is_worth_making(piece: Piece, axes: Axes) -> bool:
+    """Whether a strip that was cut off by the field leaves a piece to be made."""
+    return (
+        len(piece.seen.points) >= 3
+        and len(piece.whole.points) >= 3
+        and _height(piece.seen, axes) >= LEAST_PIECE
     )
 
 
-def make_uprights(
-    layout: Layout,
-    bay: Bay,
-    rails: Rails,
-    lean: float,
-    brief: UprightsBrief,
-    stand: Stand,
-    first: int = 1,
+def numbered(
+    pieces: Sequence[Piece], layout: Layout, lean: float, brief: UprightsBrief, y: float, first: int = 1
 ) -> tuple[Upright, ...]:
-    """Every upright of a bay, numbered up the stair from ``first``.
+    """The uprights of a bay, numbered up the stair from ``first``, with the gaps beside each.
 
-    Strips that miss the field, or show less than a piece worth making, are left out; the gaps beside them run
-    on to the next upright or to the end.
+    Gaps run on over a strip of the layout that left no piece to the next upright or to the end.
     """
     axes = Axes.of(lean)
-    sight = _opened(Outline(bay.sight, bay.full.labels), bay)
-    full = _opened(bay.full, bay)
-    pieces = []
-    for s in layout.centres:
-        centre = axes.at(s, axes.t(bay.full.points[0]))
-        seen = strip_within(sight, centre, axes.up, brief.width)
-        if not seen.points or _height(seen, axes) < LEAST_PIECE:
-            continue
-        whole = _outline(full, bay, rails, centre, axes, brief.width, stand.making)
-        if len(whole.points) >= 3:
-            pieces.append((s, whole, seen))
-    gaps = _gaps([s for s, _, _ in pieces], layout, brief.width)
+    gaps = _gaps([piece.s for piece in pieces], layout, brief.width)
     return tuple(
         Upright(
             mark=f"U{number:02d}",
-            u=rails.base_face.meet(axes.at(s, 0.0), axes.up)[0],
+            u=piece.u,
             lean=lean,
             width=brief.width,
             thickness=brief.thickness,
-            y=stand.y,
+            y=y,
             shape=brief.shape,
-            outline=whole,
-            sight=seen.points,
-            foot=axes.at(s, min(axes.t(point) for point in whole.points)),
+            outline=piece.whole,
+            sight=piece.seen.points,
+            foot=axes.at(piece.s, min(axes.t(point) for point in piece.whole.points)),
             gap_before=before,
             gap_after=after,
             profile=_profile(brief),
@@ -158,9 +141,7 @@ def make_uprights(
             arris=brief.arris,
             material=brief.material,
         )
-        for number, ((s, whole, seen), (before, after)) in enumerate(
-            zip(pieces, pairwise(gaps), strict=True), first
-        )
+        for number, (piece, (before, after)) in enumerate(zip(pieces, pairwise(gaps), strict=True), first)
     )
 
 
@@ -172,23 +153,6 @@ def _gaps(kept: list[float], layout: Layout, width: float) -> list[float]:
     last = layout.centres[-1] + width / 2 + layout.finish_gap
     inner = [after - before - width for before, after in pairwise(kept)]
     return [kept[0] - width / 2 - first, *inner, last - kept[-1] - width / 2]
-
-
-def _opened(outline: Outline, bay: Bay) -> Outline:
-    """A field run on past its free ends, where no face cuts the uprights."""
-    base_start, base_finish, rail_finish, rail_start = outline.points
-    start = (base_start, rail_start)
-    finish = (base_finish, rail_finish)
-    if not bay.closed_start:
-        start = (_beyond(base_finish, base_start), _beyond(rail_finish, rail_start))
-    if not bay.closed_finish:
-        finish = (_beyond(base_start, base_finish), _beyond(rail_start, rail_finish))
-    return Outline((start[0], finish[0], finish[1], start[1]), outline.labels)
-
-
-def _beyond(a: Point2, b: Point2) -> Point2:
-    """The point as far past ``b`` as ``b`` is from ``a``."""
-    return (2 * b[0] - a[0], 2 * b[1] - a[1])
 
 
 def _height(outline: Outline, axes: Axes) -> float:
@@ -203,24 +167,21 @@ def _profile(brief: UprightsBrief) -> tuple[tuple[float, float], ...]:
     return tuple((brief.turned_from + rise, diameter) for rise, diameter in brief.profile)
 
 
-def _outline(
-    full: Outline, bay: Bay, rails: Rails, centre: Point2, axes: Axes, width: float, making: Making
-) -> Outline:
-    if not isinstance(making, Bored):
-        return strip_within(full, centre, axes.up, width)
-    sides = [axes.at(axes.s(centre) + sign * width / 2, 0.0) for sign in (-1.0, 1.0)]
-    low = min(axes.t(rails.base_face.meet(side, axes.up)) for side in sides) - making.base_depth
-    high = max(axes.t(rails.rail_face.meet(side, axes.up)) for side in sides) + making.rail_depth
-    s = axes.s(centre)
+def bored_end(face: Line, s: float, width: float, axes: Axes, depth: float, *, at_head: bool) -> float:
+    """How far along the upright (t) a square end lies that is ``depth`` past a face at its shallow side."""
+    sides = [axes.at(s + sign * width / 2, 0.0) for sign in (-1.0, 1.0)]
+    places = [axes.t(face.meet(side, axes.up)) for side in sides]
+    return max(places) + depth if at_head else min(places) - depth
+
+
+def square_piece(s: float, width: float, axes: Axes, low: float, high: float) -> Outline:
+    """An upright cut square to itself at both ends."""
     corners = ((s - width / 2, low), (s + width / 2, low), (s + width / 2, high), (s - width / 2, high))
-    square = Outline(tuple(axes.at(*corner) for corner in corners), ("base", "right", "rail", "left"))
-    for label, closed in (("start", bay.closed_start), ("finish", bay.closed_finish)):
-        if closed:
-            square = _clip_to_edge(square, bay.full, label)
-    return square
+    return Outline(tuple(axes.at(*corner) for corner in corners), ("base", "right", "rail", "left"))
 
 
-def _clip_to_edge(outline: Outline, field: Outline, label: str) -> Outline:
+def clip_to_edge(outline: Outline, field: Outline, label: str) -> Outline:
+    """An outline cut off by one edge of a field."""
     edge = field.edge(label)
     if edge is None:
         return outline
