@@ -11,6 +11,7 @@ from pitchline.catalogue.rules import Figure
 from pitchline.checks.case import Case
 from pitchline.checks.extent import drop_of
 from pitchline.checks.ledges import Foothold, footholds_of
+from pitchline.checks.silhouettes import middle_y
 from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict, judge
 from pitchline.kit.tolerances import FOOTHOLD_DEPTH, FOOTHOLD_SLOPE_DEG
@@ -111,8 +112,8 @@ def _remedy(case: Case, zone: ClimbZone, held: Sequence[Foothold]) -> str:
     """What takes the ledges away: a base rail so narrow that none is left beside the uprights."""
     names = {hold.ledge.name for hold in held}
     first = case.design.uprights[0] if case.design.uprights else None
-    base = case.design.base_rail
-    if names == {f"the {base.role.value}"} and first is not None:
+    base = case.design.base
+    if base is not None and names == {f"the {base.role.value}"} and first is not None:
         width = first.thickness + 2.0 * (zone.ledge - abs(first.y - base.y))
         if width >= first.thickness:
             less = case.words.enough(base.width - width)
@@ -173,7 +174,7 @@ def _inset_words(case: Case) -> str:
     if inset is None:
         return ""
     design = case.design
-    middle = design.uprights[0].y if design.uprights else design.base_rail.y
+    middle = middle_y(design)
     inside = (design.handrail.y - middle) * design.side.towards_stair + design.handrail.width / 2
     return (
         f", or the handrail stand at least {case.words.mm(inset.value_mm)} inside it (it reaches "

@@ -66,10 +66,12 @@ def _string(design: Design) -> Iterator[Ledge]:
     if string is None:
         return
     start, finish = design.flight.nosings[0][0], design.flight.nosings[-1][0]
-    under = (design.packer or design.base_rail).bottom
-    clear = min(under.at(u) - string.top.at(u) for u in (start, finish))
-    proud = (string.thickness - design.base_rail.width) / 2 + abs(design.base_rail.y)
-    depth = string.thickness if clear >= FOOT_ROOM else proud
+    depth = string.thickness
+    if design.base is not None:
+        under = (design.packer or design.base).bottom
+        clear = min(under.at(u) - string.top.at(u) for u in (start, finish))
+        proud = (string.thickness - design.base.width) / 2 + abs(design.base.y)
+        depth = string.thickness if clear >= FOOT_ROOM else proud
     if depth > 0.0:
         yield Ledge("the string", string.top, start, finish, depth)
 

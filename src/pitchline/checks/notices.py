@@ -94,7 +94,7 @@ _ONLY_WHERE: Mapping[str, Callable[[Design], bool]] = MappingProxyType(
         "level rails": lambda design: False,
         "old newels": _has_existing,
         "newel post": _has_new,
-        "triangle": lambda design: design.brief.base_rail.seat is BaseSeat.CLEAR,
+        "triangle": lambda design: design.brief.base is not None and design.brief.base.seat is BaseSeat.CLEAR,
         "spacing on the rake": lambda design: bool(design.uprights),
     }
 )

@@ -29,6 +29,8 @@ def check_openings(case: Case, openings: Sequence[Opening]) -> Iterator[Finding]
             yield _finding(case, code, found)
         elif kind is OpeningKind.UNDER:
             text = "Nothing is open under the base rail: it lies on what is below it."
+            if case.design.base is None:
+                text = "There is no base rail, and so no opening under one."
             yield Finding(code, Verdict.PASS, case.at("under the base rail"), text, unit="")
 
 
@@ -183,6 +185,10 @@ def _closer_uprights(case: Case, worst: Opening, figure: Figure) -> str:
             f"make the module smaller by {case.words.enough(excess)}, or put a gap instead of an upright in the "
             "middle (or the other way round)"
         )
+    if spread is Spread.PER_TREAD:
+        return "let one upright more stand on each tread, or closer together there by " + case.words.enough(
+            excess
+        )
     more = uprights_to_add(case, worst, figure)
     if more is None:
         return f"bring the uprights closer together there by {case.words.enough(excess)}"
@@ -192,6 +198,8 @@ def _closer_uprights(case: Case, worst: Opening, figure: Figure) -> str:
 def uprights_to_add(case: Case, worst: Opening, figure: Figure) -> int | None:
     """The fewest uprights that bring the worst opening within its limit when all gaps shrink alike."""
     design = case.design
+    if design.brief.uprights.spacing.spread is Spread.GROUPS:
+        return None
     count, width = len(design.uprights), design.brief.uprights.width
     parts = count if design.brief.uprights.spacing.spread is Spread.HALF_ENDS and count else count + 1
     clear = design.bay.run - count * width

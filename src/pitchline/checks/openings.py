@@ -60,8 +60,8 @@ def find_openings(design: Design, rules: RuleSet) -> tuple[Opening, ...]:
         if any(at_joint(design, end, outline) for end in ends_of(design)):
             continue
         centre = outline.representative_point()
-        above = centre.y > design.base_rail.top.at(centre.x)
-        (infill if above else under).append(outline)
+        below = design.base is not None and centre.y <= design.base.top.at(centre.x)
+        (under if below else infill).append(outline)
     return (*_infill_openings(design, rules, infill), *under_openings(design, rules, under))
 
 
@@ -257,12 +257,33 @@ def _gap_sigma(design: Design, index: int) -> float:
     """Standard uncertainty of one gap: its share of the run's, as the spread divides it."""
     sigma, count = design.bay.run_sigma, len(design.uprights)
     at_end = index in (0, count)
-    spread = design.brief.uprights.spacing.spread
+    wish = design.brief.uprights.spacing
+    spread = wish.spread
     if spread is Spread.MODULE:
         return sigma / 2 if at_end else 0.0
+    if spread is Spread.PER_TREAD and not design.flight.is_level:
+        return _share_sigma(design, index)
+    if spread is Spread.GROUPS:
+        return sigma / (count // wish.group + 1) if at_end or index % wish.group == 0 else 0.0
     if spread is Spread.HALF_ENDS and count:
         return sigma / (2 * count if at_end else count)
     return sigma / (count + 1)
+
+
+def _share_sigma(design: Design, index: int) -> float:
+    """Standard uncertainty of a gap that is a share of one tread's going; at an end, of its distance to the riser."""
+    flight, uprights = design.flight, design.uprights
+    beside = uprights[min(index, len(uprights) - 1)].u
+    step = min(max(bisect([u for u, _ in flight.nosings], beside), 1), len(flight.nosings) - 1)
+    names = flight.nosing_names
+    if index in (0, len(uprights)):
+        bay = design.bay
+        end, nosing = (
+            (bay.start_station, names[step - 1]) if index == 0 else (bay.finish_station, names[step])
+        )
+        return 0.0 if end == nosing else flight.sigma({nosing: 1.0, end: -1.0})
+    shares = sum(flight.nosings[step - 1][0] <= upright.u < flight.nosings[step][0] for upright in uprights)
+    return flight.sigma({names[step]: 1.0, names[step - 1]: -1.0}) / max(shares, 1)
 
 
 def unguarded(
@@ -273,7 +294,8 @@ def unguarded(
     if length <= 0.0:
         return None
     low, high = sorted((edge, end.outer))
-    rail, base = design.handrail.top, design.base_rail.bottom
+    rail = design.handrail.top
+    base = support_line(design.flight.nosings) if design.base is None else design.base.bottom
     outline = (base.point(low), base.point(high), rail.point(high), rail.point(low))
     middle = (low + high) / 2
     centre = (middle, (base.at(middle) + rail.at(middle)) / 2)

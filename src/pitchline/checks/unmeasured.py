@@ -40,7 +40,10 @@ def check_flexing(case: Case) -> Iterator[Finding]:
 def check_underside(case: Case) -> Iterator[Finding]:
     """The clear height under the base rail over a closed string, and over the upper floor."""
     design = case.design
-    under = (design.packer or design.base_rail).bottom
+    lowest = design.packer or design.base
+    if lowest is None:
+        return
+    under = lowest.bottom
     nosings = design.flight.nosings
     string, over_string = design.flight.string, case.rules.figure("opening.under.string")
     if string is not None and over_string is not None:

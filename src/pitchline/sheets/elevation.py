@@ -333,12 +333,12 @@ def _running(design: Design, look: Looker, show: Show, scale: float) -> Iterator
 
     The lines start below the stair, so that nothing is written over it.
     """
-    standing = [upright for upright in design.uprights if upright.outline.edge("base") is not None]
+    bar = design.base or design.handrail
+    label = "rail" if design.base is None else "base"
+    standing = [upright for upright in design.uprights if upright.outline.edge(label) is not None]
     if not standing:
         return
-    base = design.base_rail.top
-    datum = end_point(design.base_rail.start, base)
-    finish = end_point(design.base_rail.finish, base)
+    datum, finish = end_point(bar.start, bar.face), end_point(bar.finish, bar.face)
     us = [*(upright.u for upright in standing), finish[0]]
     names = [*(f"{upright.mark} " for upright in standing), ""]
     yield RunningMarks(

@@ -118,9 +118,10 @@ def _steps(flight: Flight, across: tuple[float, float]) -> Iterator[Surrounding]
 def _string(design: Design, string: StringBoard) -> Surrounding:
     """The string between the two ends of the base rail, cut off at the floor."""
     foot = string.top.offset(-string.depth)
-    u0, u1 = design.base_rail.start.point[0] - 400.0, design.base_rail.finish.point[0] + 400.0
+    ends = design.base or design.handrail
+    u0, u1 = ends.start.point[0] - 400.0, ends.finish.point[0] + 400.0
     outline = Outline.of((foot.point(u0), foot.point(u1), string.top.point(u1), string.top.point(u0)))
-    for number, plane in enumerate((design.base_rail.start, design.base_rail.finish)):
+    for number, plane in enumerate((ends.start, ends.finish)):
         normal = (1.0 if number else -1.0, 0.0)
         at = plane.meet_line((0.0, 0.0, string.top.z0), (1.0, 0.0, string.top.slope))
         outline = outline.clipped(HalfPlane((at[0], at[2]), normal), f"end {number}")
