@@ -9,6 +9,7 @@ from enum import StrEnum
 from pitchline.catalogue.moisture import Season
 from pitchline.design.makings import (
     BarFixing,
+    BetweenPosts,
     Bored,
     BoredMetal,
     Clamped,
@@ -25,6 +26,7 @@ from pitchline.stair.model import Side
 
 __all__ = [
     "BarFixing",
+    "BetweenPosts",
     "Bored",
     "BoredMetal",
     "Clamped",
@@ -301,7 +303,9 @@ class StrandsBrief:
 
     ``depth`` is seen in the elevation, square to the strand, ``thickness`` lies across (both the diameter of a
     rod or cable). ``pull`` is the tension of a cable in N; ``apart`` the greatest distance along it between
-    the posts and spacers that hold it, None for the whole bay.
+    the posts and spacers that hold it, None for the whole bay. ``push`` is the force in N that presses each of two
+    neighbouring cables away from the other while the gap is tried (None: the one that the rules name, if any);
+    ``stretch`` the stiffness of a cable along itself (E A) in N, None where it is not known and taken for nothing.
     """
 
     kind: StrandKind
@@ -312,6 +316,8 @@ class StrandsBrief:
     apart: float | None = None
     arris: float = 0.0
     material: str = "pine-european"
+    push: float | None = None
+    stretch: float | None = None
 
 
 class PanelKind(StrEnum):
@@ -323,28 +329,43 @@ class PanelKind(StrEnum):
     CUT = "cut pattern"
 
 
+class Follow(StrEnum):
+    """How the repeats of a pattern follow the rake.
+
+    *sheared*: what is plumb stays plumb and what is level runs along the rake; *turned*: the drawing is turned as a
+    whole; *stepped*: each repeat stands plumb and level, as much higher than the one before as the rake climbs.
+    """
+
+    SHEARED = "sheared"
+    TURNED = "turned"
+    STEPPED = "stepped"
+
+
 @dataclass(frozen=True, slots=True)
 class CutPattern:
     """A pattern cut through a panel, as drawn by the user: ``outlines`` are its openings, mm, in one repeat.
 
-    A repeat is ``width`` wide; ``follow`` says whether the repeats climb along the rake (else each stands plumb
-    and level). ``margin`` is left whole along the edges of a panel. ``source`` names the drawing.
+    A repeat is ``width`` wide and ``height`` high, its lower left corner at (0, 0); repeats go on in both directions
+    and ``follow`` says how they climb. ``margin`` is left whole along the edges of a panel: openings that run into
+    it are left out, with ``clip`` cut off along it. ``source`` names the drawing.
     """
 
     outlines: tuple[tuple[tuple[float, float], ...], ...]
     width: float
     height: float
-    follow: bool = True
+    follow: Follow = Follow.SHEARED
     margin: float = 0.0
     source: str = ""
+    clip: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class PanelsBrief:
     """Infill of sheet: panels no wider (level) than ``widest`` with ``joint`` between them.
 
-    ``edge_gap`` is left between a panel and what is beside it; ``slot_width`` and ``slot_gap`` size the openings
-    of a slatted panel, square to its slats; ``pattern`` is the drawing of a cut panel.
+    ``edge_gap`` is left between a panel and what is beside it (in grooves: their bottom). A slatted panel has
+    plumb slots ``slot`` wide sawn through it, its slats between them at least ``slat`` wide, which is also left whole
+    along its edges; ``pattern`` is the drawing of a cut panel.
     """
 
     kind: PanelKind

@@ -8,7 +8,16 @@ from pitchline.catalogue.load import Fact
 from pitchline.catalogue.moisture import Movement, Season, across_face, movement_between
 from pitchline.catalogue.timber import Timber, load_timber
 from pitchline.design.brief import Brief, Shape
-from pitchline.design.makings import Bored, BoredMetal, Clamped, Dowelled, Grooved, Mortised, Stacked
+from pitchline.design.makings import (
+    BetweenPosts,
+    Bored,
+    BoredMetal,
+    Clamped,
+    Dowelled,
+    Grooved,
+    Mortised,
+    Stacked,
+)
 from pitchline.design.seats import head_of
 from pitchline.kit.tolerances import STANDS_STILL
 
@@ -68,7 +77,7 @@ def fits_of(brief: Brief, season: Season) -> Iterator[Fit]:
             for name, material in _rails(brief):
                 around = _swelling(season, thick + making.clearance, load_timber(material).movement_radial)
                 yield _fit(f"in the mortises of the {name}", "clearance", making.clearance, cheeks, around)
-        case Dowelled() | BoredMetal() | Clamped():
+        case Dowelled() | BoredMetal() | Clamped() | BetweenPosts():
             return
 
 

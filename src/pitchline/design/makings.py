@@ -169,4 +169,21 @@ class Clamped:
     size: str = ""
 
 
-Making = Grooved | Stacked | Bored | Mortised | Dowelled | BoredMetal | OnTreads | Clamped
+@dataclass(frozen=True, slots=True)
+class BetweenPosts:
+    """Bars, rods or cables that run from post to post; the rails stay plain.
+
+    They reach ``depth`` into the newels (bars square to the face, rods and cables along themselves; 0: they end on
+    the faces), in housings ``clearance`` larger each way; a depth greater than the newel lets a rod or cable run
+    right through. ``what`` and ``size`` are the words to order the fitting at each end by, ``spacer`` those for what
+    holds cables between the posts.
+    """
+
+    depth: float = 0.0
+    clearance: float = 0.0
+    what: str = ""
+    size: str = ""
+    spacer: str = "spacer"
+
+
+Making = Grooved | Stacked | Bored | Mortised | Dowelled | BoredMetal | OnTreads | Clamped | BetweenPosts

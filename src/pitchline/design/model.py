@@ -152,7 +152,8 @@ class Strand:
     across (both the diameter where ``is_round``). ``start`` and ``finish`` are the planes where it ends, their
     normals outward; ``outline`` is the whole piece with its housed ends, ``sight`` the part seen in the bay. Gaps
     are clear and square to the strand, to the neighbour below and above or to the rail. ``pull`` is the tension
-    of a cable in N, ``apart`` the greatest distance along it between what holds it, None for the whole bay.
+    of a cable in N, ``apart`` the greatest distance along it between what holds it, None for the whole bay;
+    ``stretch`` its stiffness along itself (E A) in N.
     """
 
     mark: str
@@ -172,6 +173,7 @@ class Strand:
     is_round: bool = False
     pull: float | None = None
     apart: float | None = None
+    stretch: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +181,8 @@ class Panel:
     """One sheet that fills a bay or a share of it: ``outline`` is the whole piece with its housed edges.
 
     ``sight`` is what is seen between the rails, ``holes`` are the openings cut through it (u, z). ``edge_gap`` is
-    the clearance left along its sides, ``hem`` names what holds it (groove, clamps).
+    the clearance left along its sides, ``hem`` names what holds it (groove, clamps). Of the openings of a pattern
+    ``clipped`` were cut off at its margin and ``left_out`` not made.
     """
 
     mark: str
@@ -192,6 +195,8 @@ class Panel:
     edge_gap: float
     material: str
     hem: str = ""
+    clipped: int = 0
+    left_out: int = 0
 
 
 @dataclass(frozen=True, slots=True)

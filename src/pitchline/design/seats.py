@@ -2,6 +2,7 @@
 
 from pitchline.design.brief import Brief
 from pitchline.design.makings import (
+    BetweenPosts,
     Bored,
     BoredMetal,
     Clamped,
@@ -15,7 +16,7 @@ from pitchline.design.makings import (
     TreadFoot,
 )
 
-RailMaking = HeadMaking | Stacked | BoredMetal | Clamped
+RailMaking = HeadMaking | Stacked | BoredMetal | Clamped | BetweenPosts
 """A way of making as the handrail sees it: what stands on treads is joined to it like any other upright."""
 
 
@@ -33,7 +34,7 @@ def rail_seat_depth(making: Making) -> float:
             return depth
         case BoredMetal(rail_depth=depth, end_room=room):
             return depth - room
-        case Dowelled() | Clamped():
+        case Dowelled() | Clamped() | BetweenPosts():
             return 0.0
 
 
@@ -44,7 +45,7 @@ def base_seat_depth(making: Making) -> float:
             return depth
         case Bored(base_depth=depth) | Mortised(base_depth=depth) | BoredMetal(base_depth=depth):
             return depth
-        case Dowelled() | Clamped() | OnTreads():
+        case Dowelled() | Clamped() | BetweenPosts() | OnTreads():
             return 0.0
 
 

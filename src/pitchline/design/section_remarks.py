@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pitchline.design.brief import Shape
 from pitchline.design.composed import Composed
 from pitchline.design.makings import (
+    BetweenPosts,
     Bored,
     BoredMetal,
     Clamped,
@@ -62,7 +63,7 @@ def _housing(laid: Composed, bar: Bar, making: Making) -> Housing | None:
             enters, hole = _bore(laid, making)
             depth = (making.rail_depth if at_rail else making.base_depth) + _glue_room(making)
             return Housing("bore", bore_reach(depth, enters, hole, laid.lean + bar.top.angle), hole)
-        case OnTreads() | Clamped():
+        case OnTreads() | Clamped() | BetweenPosts():
             return None
 
 
