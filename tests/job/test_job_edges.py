@@ -13,10 +13,24 @@ from pitchline.design.brief import (
     NewNewel,
     PanelKind,
     PanelsBrief,
+    Spread,
     StrandKind,
     StrandsBrief,
+    TreadPlace,
     TurnNewel,
     TurnStanding,
+)
+from pitchline.design.makings import (
+    BarFixing,
+    BoredMetal,
+    Clamped,
+    Dowelled,
+    Grooved,
+    HeadMaking,
+    Making,
+    Mortised,
+    OnTreads,
+    TreadFoot,
 )
 from pitchline.job.load import load_text
 from pitchline.job.new import starting_text
@@ -231,3 +245,69 @@ def test_an_old_file_means_what_it_meant(tmp_path: Path) -> None:
         (flight,) = job.flights
         assert (flight.facts.kind, flight.facts.stands_on, flight.facts.below) == (LegKind.FLIGHT, None, None)
         assert flight.fixed == DATUM
+
+
+def with_making(table: str, spread: str = "") -> str:
+    """The plain example's first design with another making, and perhaps another spread."""
+    start, rest = PLAIN.index("[designs.making]"), PLAIN.index("[designs.allowances]")
+    head = PLAIN[:start].replace('spread = "equal gaps"', spread) if spread else PLAIN[:start]
+    return head + table + PLAIN[rest:]
+
+
+MAKINGS = {
+    'kind = "mortised"\nrail_depth = 20\nbase_depth = 15\ntenon_thickness = 12\nshoulder = 5\n': Mortised(
+        20, 15, 12, 5
+    ),
+    'kind = "dowelled"\ndiameter = 10\nrail_depth = 20\nbase_depth = 15\nend_depth = 30\n': Dowelled(
+        10, 20, 15, 30
+    ),
+    'kind = "bored metal"\nrail_depth = 20\nbase_depth = 15\nhole = 46\nend_room = 12\n'
+    'fixing = "shoes with grub screws"\nshoe = 60\n': BoredMetal(20, 15, 46, 12, BarFixing.SHOES, 60),
+}
+
+
+@pytest.mark.parametrize(("table", "making"), MAKINGS.items(), ids=["mortised", "dowelled", "bored metal"])
+def test_other_ways_of_making(table: str, making: Making) -> None:
+    assert load_text(with_making(f"[designs.making]\n{table}\n")).designs[0].making == making
+
+
+HEADS = {
+    'kind = "grooved"\nrail_groove = 10\nfillet_thickness = 6\n': Grooved(10, 10, 6),
+    'kind = "mortised"\nrail_depth = 20\nshoulder = 4\n': Mortised(20, 20, None, 4),
+    'kind = "dowelled"\ndiameter = 10\nrail_depth = 20\nend_depth = 30\n': Dowelled(10, 20, 20, 30),
+}
+
+
+@pytest.mark.parametrize(("table", "head"), HEADS.items(), ids=["grooved", "mortised", "dowelled"])
+def test_uprights_on_treads_without_a_base_rail(table: str, head: HeadMaking) -> None:
+    making = (
+        '[designs.making]\nkind = "on treads"\nfoot = "dovetail"\ndepth = 20\ncover = 12\ninset = 3\n'
+        f"[designs.making.head]\n{table}\n"
+    )
+    text = with_making(making, 'spread = "per tread"\nper_tread = 2\ntread_place = "middle of its share"')
+    start, rest = text.index("[designs.base_rail]"), text.index("[designs.bottom]")
+    brief = load_text(text[:start] + text[rest:]).designs[0]
+    assert brief.base is None
+    assert brief.making == OnTreads(head, TreadFoot.DOVETAIL, 20, cover=12, inset=3)
+    spacing = brief.uprights.spacing
+    assert (spacing.spread, spacing.per_tread) == (Spread.PER_TREAD, 2)
+    assert spacing.tread_place is TreadPlace.SHARES
+
+
+def test_groups() -> None:
+    spread = 'spread = "groups"\ngroup = 3\ninner_gap = 40'
+    spacing = load_text(PLAIN.replace('spread = "equal gaps"', spread)).designs[0].uprights.spacing
+    assert (spacing.spread, spacing.group, spacing.inner_gap) == (Spread.GROUPS, 3, 40)
+
+
+def test_panels_in_clamps_stand_without_a_base_rail() -> None:
+    table = (
+        '[designs.infill]\nkind = "panels"\npanel = "glass panel"\nthickness = 10\nedge_gap = 12\n\n'
+        '[designs.making]\nkind = "clamped"\napart = 600\nfrom_end = 120\nbite = 20\non_posts = false\n\n'
+    )
+    text = PLAIN[: PLAIN.index("[designs.infill]")] + table + PLAIN[PLAIN.index("[designs.allowances]") :]
+    text = text.replace('side = "left"\n', 'side = "left"\nbase_rail = "none"\n', 1)
+    start, rest = text.index("[designs.base_rail]"), text.index("[designs.bottom]")
+    brief = load_text(text[:start] + text[rest:]).designs[0]
+    assert brief.base is None
+    assert brief.making == Clamped(600, 120, 20, on_posts=False)

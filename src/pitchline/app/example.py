@@ -9,6 +9,7 @@ class Example(StrEnum):
     MM = "mm"
     INCH = "in"
     QUARTER_TURN = "quarter-turn"
+    LEANING = "leaning"
 
 
 class UnitName(StrEnum):

@@ -9,6 +9,7 @@ EXAMPLES = ("mm", "in")
 
 STAIRS = {
     "quarter-turn": Unit.MM,
+    "leaning": Unit.MM,
 }
 """Examples of other stairs and other ways to guard them, and the unit each is written in."""
 
