@@ -8,6 +8,8 @@ from pitchline.app.commands import demo
 from pitchline.app.result import result_document
 from pitchline.job.load import load_text
 from pitchline.job.new import STAIRS, starting_text
+from pitchline.kit.naming import safe_name
+from pitchline.sheets.edgeviews import named
 from pitchline.sheets.pack import write_pack
 from pitchline.story import Solved, solve
 
@@ -35,10 +37,10 @@ def main() -> None:
 def gallery_pictures(name: str, solved: Solved) -> dict[str, str]:
     """The pictures of an example's first design: file of the pack, file of the documentation."""
     first = solved.balustrades[0]
-    view = "elevation" if len(first.legs) == 1 else "unrolled"
+    drawn = f"{first.id}-elevation" if len(first.legs) == 1 else f"{named(first.edges[0])}-unrolled"
     return {
-        f"{first.id}-{view}.svg": f"{name}-elevation.svg",
-        f"{first.id}-in-space.svg": f"{name}-in-space.svg",
+        f"{safe_name(drawn)}.svg": f"{name}-elevation.svg",
+        f"{safe_name(first.id)}-in-space.svg": f"{name}-in-space.svg",
     }
 
 

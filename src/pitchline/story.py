@@ -68,20 +68,25 @@ class SolvedDesign:
 
 @dataclass(frozen=True, eq=False)
 class SolvedBalustrade:
-    """One design whole: the balustrade and each of its legs from the foot up."""
+    """One design whole: a balustrade for each edge it guards, and each of their legs from the foot up."""
 
-    balustrade: Balustrade
+    edges: tuple[Balustrade, ...]
     legs: tuple[SolvedDesign, ...]
 
     @property
     def id(self) -> str:
         """Its id in the job."""
-        return self.balustrade.id
+        return self.edges[0].id
 
     @property
     def title(self) -> str:
         """Its title in the job."""
-        return self.balustrade.title
+        return self.edges[0].title
+
+    @property
+    def designs(self) -> tuple[Design, ...]:
+        """The legs as designed."""
+        return tuple(leg.design for leg in self.legs)
 
     @property
     def parts(self) -> tuple[Part, ...]:
@@ -94,7 +99,8 @@ class SolvedBalustrade:
         alike = _shared([leg.findings for leg in self.legs])
         told = [replace(finding, where=f"{self.id}: {finding.where}") for finding in alike.values()]
         own = (f for leg in self.legs for f in leg.findings if _saying(f) not in alike)
-        return (*self.balustrade.findings, *told, *own)
+        turns = (finding for edge in self.edges for finding in edge.findings)
+        return (*turns, *told, *own)
 
 
 @dataclass(frozen=True, eq=False)
@@ -269,18 +275,18 @@ def _balustrade(
     surveyed = tuple(flights[brief.flight] for brief in legs)
     stairs = tuple(known.flight for known in surveyed)
     limits = tuple(Limits.beside(own, flight) for flight in stairs)
-    edge = edges.get(legs[0].edge)
+    guarded = tuple(edges.get(brief.edge) for brief in legs)
     whole = memo.recall(
         f"design {name}",
-        (edge, stairs, tuple(legs), limits, unit),
-        lambda: _compose(index, edge, stairs, legs, limits, show),
+        (guarded, stairs, tuple(legs), limits, unit),
+        lambda: _compose(index, guarded, stairs, legs, limits, show),
     )
-    parts = memo.recall(f"parts {name}", (whole,), lambda: explode_legs(whole.legs))
+    designs = tuple(design for done in whole for design in done.legs)
+    parts = memo.recall(f"parts {name}", (whole,), lambda: explode_legs(designs))
+    followings = tuple(following for done in whole for following in _followings(done))
     solved = tuple(
         _leg(design, pieces, (rules, unit, next_leg), known, memo)
-        for design, pieces, known, next_leg in zip(
-            whole.legs, parts, surveyed, _followings(whole), strict=True
-        )
+        for design, pieces, known, next_leg in zip(designs, parts, surveyed, followings, strict=True)
     )
     return memo.recall(f"whole {name}", (whole, solved), lambda: SolvedBalustrade(whole, solved))
 
@@ -335,16 +341,24 @@ def next_readings(
 
 def _compose(
     index: int,
-    edge: Edge | None,
+    guarded: Sequence[Edge | None],
     stairs: Sequence[Flight],
     legs: Sequence[Brief],
     limits: Sequence[Limits],
     show: Show,
-) -> Balustrade:
+) -> tuple[Balustrade, ...]:
+    """A balustrade for each edge that a design guards, numbered on from edge to edge."""
+    done: list[Balustrade] = []
+    by_id = {flight.id: flight for flight in stairs}
     try:
-        if edge is None:
-            return single(compose(stairs[0], legs[0], limits[0], show))
-        return compose_edge(edge, {flight.id: flight for flight in stairs}, legs, limits, show)
+        for edge, told in groupby(zip(guarded, legs, limits, stairs, strict=True), key=lambda leg: leg[0]):
+            of_edge = list(told)
+            briefs, windows = [leg[1] for leg in of_edge], [leg[2] for leg in of_edge]
+            if edge is None:
+                done.append(single(compose(of_edge[0][3], briefs[0], windows[0], show)))
+            else:
+                done.append(compose_edge(edge, by_id, briefs, windows, show, done))
     except ImpossibleDesignError as nothing:
         problem = f"design {legs[0].balustrade} cannot be built: {nothing}"
         raise InputError([Fault(f"designs[{index}]", problem)], "the job") from nothing
+    return tuple(done)

@@ -17,12 +17,14 @@ from tests.strategies_edges import (
 )
 from tests.strategies_stairs import LIMITS, PLAIN_RAIL, regular
 
-from pitchline.design.balustrade import compose_edge
+from pitchline.design.balustrade import Balustrade, compose_edge
 from pitchline.design.brief import Bored, Eased, Mitred, Shape, SpacingBrief, Spread, UprightsBrief
 from pitchline.design.rail_runs import Meeting, RailLeg, lines_of
 from pitchline.design.turns import turn_of_section
 from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.lines import Line
+from pitchline.parts.explode import explode_legs
+from pitchline.stair.model import Side
 
 LOWER, LANDING, UPPER = (
     Leg("lower", regular(6, 190.0, 230.0)),
@@ -190,3 +192,23 @@ def test_one_module_runs_through_a_turn() -> None:
     run = (5 * 230.0 + 45.0 - last.u) + (first.u + 45.0)
     assert run / 120.0 == pytest.approx(round(run / 120.0), abs=1e-9)
     assert whole.legs[1].uprights[1].u - first.u == pytest.approx(120.0)
+
+
+def test_a_flight_guarded_on_both_sides_is_one_design_numbered_on() -> None:
+    """Two edges of one flight 850 mm wide: their lines lie 850 mm apart, and no piece bears a number twice."""
+    flights = built((LOWER,))
+    by_id = {flight.id: flight for flight in flights}
+    done: list[Balustrade] = []
+    for side in (Side.LEFT, Side.RIGHT):
+        edge = replace(edge_of((LOWER,), (), side=side), id=side.value)
+        done.append(
+            compose_edge(edge, by_id, briefs_of(flights, (), side=side), limits_of(flights), before=done)
+        )
+    one, other = done
+    assert other.places[0].frame.origin == pytest.approx((0.0, -850.0, 0.0))
+    assert [bar.id for leg in (*one.legs, *other.legs) for bar in leg.bars] == ["H1", "B1", "H2", "B2"]
+    assert [post.id for leg in (*one.legs, *other.legs) for post in leg.posts] == ["P1", "P2", "P3", "P4"]
+    places = [part.place for parts in explode_legs((*one.legs, *other.legs)) for part in parts]
+    assert len(places) == len(set(places))
+    lengths = [sorted(round(p.length, 6) for p in parts) for parts in explode_legs((*one.legs, *other.legs))]
+    assert lengths[0] == lengths[1]

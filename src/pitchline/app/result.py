@@ -10,6 +10,7 @@ from typing import Any
 
 from typing_extensions import TypedDict
 
+from pitchline.design.balustrade import Balustrade
 from pitchline.design.model import Bar, Design, Post, Upright
 from pitchline.design.turns import BuiltTurn
 from pitchline.kit.finding import Finding
@@ -151,6 +152,8 @@ class LegDoc(TypedDict):
 
     id: str
     kind: str
+    edge: str
+    side: str
     origin: list[float]
     bearing_deg: float
     unrolled: list[float]
@@ -268,16 +271,20 @@ def _stair(surveyed: SurveyedFlight) -> StairDoc:
 
 
 def _design(solved: SolvedBalustrade) -> DesignDoc:
-    whole = solved.balustrade
     lengths = {part.place: part.length for part in solved.parts}
-    legs = whole.legs
+    legs = solved.designs
     return {
-        "id": whole.id,
-        "title": whole.title,
-        "legs": [_leg(design, place) for design, place in zip(legs, whole.places, strict=True)],
+        "id": solved.id,
+        "title": solved.title,
+        "legs": [
+            _leg(design, place, whole)
+            for whole in solved.edges
+            for design, place in zip(whole.legs, whole.places, strict=True)
+        ],
         "turns": [
             _turn(turn, before.leg, after.leg)
-            for turn, (before, after) in zip(whole.turns, pairwise(legs), strict=True)
+            for whole in solved.edges
+            for turn, (before, after) in zip(whole.turns, pairwise(whole.legs), strict=True)
         ],
         "rails": [_rail(design, bar, lengths) for design in legs for bar in design.bars],
         "posts": [_post(design, post) for design in legs for post in design.posts if not post.shared],
@@ -294,11 +301,13 @@ def _design(solved: SolvedBalustrade) -> DesignDoc:
     }
 
 
-def _leg(design: Design, place: LegPlace) -> LegDoc:
+def _leg(design: Design, place: LegPlace, whole: Balustrade) -> LegDoc:
     x = place.frame.x
     return {
         "id": place.leg,
         "kind": design.flight.kind.value,
+        "edge": whole.edge,
+        "side": whole.side.value,
         "origin": list(place.frame.origin),
         "bearing_deg": math.degrees(math.atan2(x[1], x[0])),
         "unrolled": [place.du, place.dz],

@@ -5,7 +5,7 @@ Lengths in mm, angles in radians.
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from pitchline.design.brief import (
@@ -33,9 +33,22 @@ from pitchline.stair.edge import Edge, LegPlace, alone, places_of
 from pitchline.stair.model import Flight, Side
 
 
+@dataclass(frozen=True, slots=True)
+class Numbers:
+    """What the bars, newels, members and turns of an edge begin to be numbered with."""
+
+    bar: int = 1
+    post: int = 1
+    member: int = 1
+    turn: int = 1
+
+
 @dataclass(frozen=True, eq=False)
 class Balustrade:
-    """One finished balustrade: its legs from the foot up, where each lies, and the turns between them."""
+    """The balustrade of one edge: its legs from the foot up, where each lies, and the turns between them.
+
+    ``edge`` is the id of its edge, empty where it is a single flight's side.
+    """
 
     id: str
     title: str
@@ -43,6 +56,7 @@ class Balustrade:
     places: tuple[LegPlace, ...]
     turns: tuple[BuiltTurn, ...] = ()
     findings: tuple[Finding, ...] = ()
+    edge: str = ""
 
     @property
     def side(self) -> Side:
@@ -65,12 +79,15 @@ def compose_edge(
     briefs: Sequence[Brief],
     limits: Sequence[Limits],
     show: Show = plain_mm,
+    before: Sequence[Balustrade] = (),
 ) -> Balustrade:
     """Lay out a balustrade along an edge; a brief and the limits for every leg, in the edge's order.
 
+    Where a design guards several edges, ``before`` are those laid out already: numbers go on from them, and a flight
+    that is guarded on both sides stands between its two edges.
     ImpossibleDesignError (one sentence) as for one leg, and where rails cannot be joined as asked.
     """
-    chain = _Chain.of(edge, flights, briefs, limits)
+    chain = _Chain.of(edge, flights, briefs, limits, before)
     turns = chain.turns()
     designs: list[Design] = []
     for number, brief in enumerate(briefs):
@@ -78,7 +95,38 @@ def compose_edge(
         designs.append(compose(chain.legs[number], brief, limits[number], show, joined))
     whole = briefs[0].balustrade
     told = turn_remarks(whole, turns, designs, Words(show))
-    return Balustrade(whole, briefs[0].title, tuple(designs), chain.places, tuple(turns), told)
+    return Balustrade(whole, briefs[0].title, tuple(designs), chain.places, tuple(turns), told, edge.id)
+
+
+def numbers_after(before: Sequence[Balustrade]) -> Numbers:
+    """The numbers an edge begins with after those laid out before it."""
+    legs = [leg for done in before for leg in done.legs]
+    return Numbers(
+        bar=1 + len(legs),
+        post=1 + sum(not post.shared for leg in legs for post in leg.posts),
+        member=1 + sum(map(_members, legs)),
+        turn=1 + sum(len(done.turns) for done in before),
+    )
+
+
+def _members(design: Design) -> int:
+    return len(design.uprights) + len(design.strands) + len(design.panels)
+
+
+def _stands_at(edge: Edge, flights: Mapping[str, Flight], before: Sequence[Balustrade]) -> LegPlace | None:
+    """Where the first leg lies that an earlier edge guards on its other side: a flight's width away from it."""
+    for leg in edge.legs:
+        for done in before:
+            for place in done.places:
+                if place.leg == leg and done.side is not edge.side:
+                    across = done.side.towards_stair * (flights[leg].width or UNKNOWN_WIDTH)
+                    frame = replace(place.frame, origin=place.frame.to_world((0.0, across, 0.0)))
+                    return replace(place, frame=frame)
+    return None
+
+
+UNKNOWN_WIDTH = 850.0
+"""mm that two edges of a flight are drawn apart where its width was not read; nothing is computed from it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,10 +140,15 @@ class _Chain:
     rails: tuple[Line, ...]
     asked: tuple[TurnBrief, ...]
     corners: tuple[tuple[float, float], ...]
+    begins: Numbers
 
     @staticmethod
     def of(
-        edge: Edge, flights: Mapping[str, Flight], briefs: Sequence[Brief], limits: Sequence[Limits]
+        edge: Edge,
+        flights: Mapping[str, Flight],
+        briefs: Sequence[Brief],
+        limits: Sequence[Limits],
+        before: Sequence[Balustrade],
     ) -> "_Chain":
         legs = tuple(flights[brief.flight] for brief in briefs)
         asked = tuple(_turn_of(brief) for brief in briefs[:-1])
@@ -108,14 +161,15 @@ class _Chain:
         runs = [
             RailLeg(leg, brief.rail, limit) for leg, brief, limit in zip(legs, briefs, limits, strict=True)
         ]
-        return _Chain(
-            edge, legs, places_of(edge, flights), tuple(briefs), lines_of(runs, meetings), asked, spots
-        )
+        places = places_of(edge, flights, _stands_at(edge, flights, before))
+        lines = lines_of(runs, meetings)
+        return _Chain(edge, legs, places, tuple(briefs), lines, asked, spots, numbers_after(before))
 
     @property
     def first_post(self) -> int:
         """Number of the first newel that stands at a turn."""
-        return 2 if isinstance(self.briefs[0].bottom, NewNewel | ExistingNewel | HalfNewel) else 1
+        stands = isinstance(self.briefs[0].bottom, NewNewel | ExistingNewel | HalfNewel)
+        return self.begins.post + int(stands)
 
     def turns(self) -> tuple[BuiltTurn, ...]:
         """Every turn built, its newels numbered on from the foot."""
@@ -123,7 +177,7 @@ class _Chain:
         for k, (turn, brief) in enumerate(zip(self.edge.turns, self.asked, strict=True)):
             number = self.first_post + sum(made.post is not None for made in built)
             ends = (self._end(k, self.corners[k][0]), self._end(k + 1, self.corners[k][1]))
-            built.append(build_turn(k + 1, turn, brief, ends, self.edge.side, f"P{number}"))
+            built.append(build_turn(self.begins.turn + k, turn, brief, ends, self.edge.side, f"P{number}"))
         return tuple(built)
 
     def _end(self, leg: int, corner: float) -> LegEnd:
@@ -158,10 +212,10 @@ class _Chain:
             start=turns[leg - 1].after if leg else None,
             finish=turns[leg].before if leg < len(turns) else None,
             rail=self.rails[leg],
-            number=leg + 1,
+            number=self.begins.bar + leg,
             easements=self.easements(leg, turns),
-            first_post=1 if leg == 0 else self.first_post + standing - 1,
-            first_member=1 + sum(len(design.uprights) for design in before),
+            first_post=self.begins.post if leg == 0 else self.first_post + standing - 1,
+            first_member=self.begins.member + sum(map(_members, before)),
             lead=_lead(before[-1], turns[leg - 1], brief) if leg and brief.run_on else None,
         )
 

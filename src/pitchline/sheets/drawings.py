@@ -23,7 +23,7 @@ from pitchline.kit.units import Unit, show_length
 from pitchline.parts.explode import Group
 from pitchline.sheets.arrange import GAP, View, in_columns, in_rows
 from pitchline.sheets.bevelcards import bevel_card, distinct_angles
-from pitchline.sheets.edgeviews import edge_plan, unrolled
+from pitchline.sheets.edgeviews import edge_plan, named, unrolled
 from pitchline.sheets.elevation import elevation
 from pitchline.sheets.families import families
 from pitchline.sheets.gapview import gap_drawing, neighbours
@@ -220,7 +220,7 @@ def edge_sheets(whole: Balustrade, scene: Scene, style: Style) -> Iterator[Sheet
     field = _room(style, EDGE_NOTES)
     high = field.height - CAPTION_HEIGHT
     long = fitted(lambda scale: unrolled(whole, style.show, scale), field.width, high, style.scales)
-    title = f"Design {whole.id}: the whole edge"
+    title = f"Design {named(whole)}: the whole edge"
     yield Sheet(DrawingPage(title, in_rows((long.view,), field), EDGE_NOTES, style.paper), (long,))
     field = _room(style, EDGE_NOTES[1:2])
     high = field.height - CAPTION_HEIGHT
@@ -231,7 +231,7 @@ def edge_sheets(whole: Balustrade, scene: Scene, style: Style) -> Iterator[Sheet
         space = _in_space(whole.id, scene, left, high)
         x = field.x + above.picture.width_mm + GAP + (left - space.width_mm) / 2
         views.append(PlacedView(space, x, field.y, "In space, not to scale"))
-    title = f"Design {whole.id}: plan of the whole edge"
+    title = f"Design {named(whole)}: plan of the whole edge"
     yield Sheet(DrawingPage(title, tuple(views), EDGE_NOTES[1:2], style.paper), (above,))
 
 

@@ -32,6 +32,11 @@ FLOOR_SHOWN = 350.0
 """mm of floor drawn past the outer ends of the edge."""
 
 
+def named(whole: Balustrade) -> str:
+    """The balustrade's id, with its edge's where the edge has one."""
+    return f"{whole.id} {whole.edge}" if whole.edge else whole.id
+
+
 def unrolled(whole: Balustrade, show: Show, scale: float) -> Drawing:
     """Every leg side by side in one plane, with the turns between them and the heights of the rail."""
     looks = [Looker(whole.side, place.du, place.dz) for place in whole.places]
@@ -48,7 +53,7 @@ def unrolled(whole: Balustrade, show: Show, scale: float) -> Drawing:
         marks += _turn(turn, design, look, scale)
     words = f"seen from the open side, unrolled; the guarded edge is on the {whole.side.value} going up"
     return Drawing(
-        f"{whole.id}-unrolled", "Elevation of the whole edge, unrolled", scale, tuple(marks), words
+        f"{named(whole)}-unrolled", "Elevation of the whole edge, unrolled", scale, tuple(marks), words
     )
 
 
@@ -127,7 +132,9 @@ def edge_plan(whole: Balustrade, show: Show, scale: float) -> Drawing:
             place, (_corner(turn, after=False) + 9.0 * scale, -design.side.towards_stair * 9.0 * scale)
         )
         marks.append(Leader(corner, away, f"turn {turn.number}"))
-    return Drawing(f"{whole.id}-edge-plan", "Plan of the whole edge", scale, tuple(marks), "seen from above")
+    return Drawing(
+        f"{named(whole)}-edge-plan", "Plan of the whole edge", scale, tuple(marks), "seen from above"
+    )
 
 
 def _flat(place: LegPlace, point: tuple[float, float]) -> Point:

@@ -111,7 +111,7 @@ def _design(solved: SolvedBalustrade, pictures: Sequence[PackFile], show: Show) 
 
 
 def _facts(solved: SolvedBalustrade, show: Show) -> list[tuple[str, str]]:
-    legs = solved.balustrade.legs
+    legs = solved.designs
     heights = [height for design in legs for height in design.rail_line.heights]
     balls = [opening.ball.diameter for leg in solved.legs for opening in leg.report.openings]
     facts = [("Top of the handrail above the nosings", _range(heights, show))]

@@ -147,7 +147,8 @@ def _sheets(
     for whole in solved.balustrades:
         scene, alone = scenes[whole.id], len(whole.legs) == 1
         if not alone:
-            yield from edge_sheets(whole.balustrade, scene, style)
+            for edge in whole.edges:
+                yield from edge_sheets(edge, scene, style)
         for leg in whole.legs:
             yield elevation_sheet(leg.design, scene if alone else None, style)
             yield openings_sheet(leg.design, leg.report, style)
@@ -195,10 +196,9 @@ def _pictures(
     """The pictures of each design: the elevation (written with the drawings) and the view in space."""
     pictures: dict[str, Sequence[PackFile]] = {}
     made: list[tuple[PackFile, bytes]] = []
-    names = {drawn.drawing.id for sheet in sheets for drawn in sheet.drawn}
+    names = [drawn.drawing.id for sheet in sheets for drawn in sheet.drawn]
     for name, scene in scenes.items():
-        unrolled, plain = f"{name}-unrolled", f"{name}-elevation"
-        elevation = unrolled if unrolled in names else plain
+        elevation = next((n for n in names if _shows_whole(n, name)), f"{name}-elevation")
         space = PackFile(
             f"drawings/{safe_name(name)}-in-space.svg", f"Design {name} seen from above, in space"
         )
@@ -208,14 +208,19 @@ def _pictures(
     return pictures, made
 
 
+def _shows_whole(drawing: str, design: str) -> bool:
+    """Whether a drawing is the unrolled elevation of an edge of a design."""
+    return drawing.startswith(f"{design} ") and drawing.endswith("-unrolled")
+
+
 def _placed(whole: SolvedBalustrade) -> Scene:
-    return scene_of(whole.balustrade, [leg.parts for leg in whole.legs])
+    return scene_of(whole.edges, [leg.parts for leg in whole.legs])
 
 
 def _eye(whole: SolvedBalustrade) -> Vec3:
     """A single leg is seen as its elevation is; an edge that turns, from the side most of it is open to."""
-    legs = whole.balustrade.legs
-    return eye_direction(legs[0].side) if len(legs) == 1 else eye_for(whole.balustrade)
+    legs = whole.designs
+    return eye_direction(legs[0].side) if len(legs) == 1 else eye_for(whole.edges)
 
 
 def _list_files(listings: Sequence[Listing], style: Style) -> Iterator[tuple[PackFile, bytes]]:

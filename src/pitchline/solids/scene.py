@@ -19,14 +19,17 @@ class Scene:
     around: tuple[Surrounding, ...]
 
 
-def scene_of(whole: Balustrade, parts: Sequence[Sequence[Part]]) -> Scene:
-    """Every leg's parts (``parts`` by leg) and surroundings, moved to where the leg lies."""
+def scene_of(edges: Sequence[Balustrade], parts: Sequence[Sequence[Part]]) -> Scene:
+    """Every leg's parts (``parts`` by leg, edge after edge) and surroundings, moved to where the leg lies."""
+    places = [place for whole in edges for place in whole.places]
+    alone = len(places) == 1
     placed = [
-        part if len(whole.legs) == 1 else in_world(part, place)
-        for pieces, place in zip(parts, whole.places, strict=True)
+        part if alone else in_world(part, place)
+        for pieces, place in zip(parts, places, strict=True)
         for part in pieces
     ]
-    return Scene(tuple(placed), tuple(_around(whole)))
+    around = list(surroundings(edges[0].legs[0])) if alone else _around(edges)
+    return Scene(tuple(placed), tuple(around))
 
 
 def in_world(part: Part, place: LegPlace) -> Part:
@@ -34,16 +37,19 @@ def in_world(part: Part, place: LegPlace) -> Part:
     return replace(part, frame=place.frame.frame_to_world(part.frame))
 
 
-def _around(whole: Balustrade) -> list[Surrounding]:
-    if len(whole.legs) == 1:
-        return list(surroundings(whole.legs[0]))
-    found = []
-    for number, (design, place) in enumerate(zip(whole.legs, whole.places, strict=True)):
-        for thing in surroundings(design):
-            if thing.kind is Kind.FLOOR and not _is_shown(whole, number, thing.name):
-                continue
-            blocks = tuple(block.placed(place.frame) for block in thing.blocks)
-            found.append(replace(thing, name=f"{design.leg}: {thing.name}", blocks=blocks))
+def _around(edges: Sequence[Balustrade]) -> list[Surrounding]:
+    """What stands around every leg; a flight guarded on both sides is drawn once."""
+    found: list[Surrounding] = []
+    drawn: set[str] = set()
+    for whole in edges:
+        for number, (design, place) in enumerate(zip(whole.legs, whole.places, strict=True)):
+            for thing in surroundings(design):
+                known = design.leg in drawn and thing.kind in (Kind.FLOOR, Kind.STEP)
+                if known or (thing.kind is Kind.FLOOR and not _is_shown(whole, number, thing.name)):
+                    continue
+                blocks = tuple(block.placed(place.frame) for block in thing.blocks)
+                found.append(replace(thing, name=f"{design.leg}: {thing.name}", blocks=blocks))
+            drawn.add(design.leg)
     return found
 
 
@@ -54,15 +60,15 @@ def _is_shown(whole: Balustrade, number: int, name: str) -> bool:
     return name != "upper floor" or number == len(whole.legs) - 1
 
 
-def eye_for(whole: Balustrade) -> Vec3:
+def eye_for(edges: Sequence[Balustrade]) -> Vec3:
     """From the open side of the legs taken together, from above and somewhat from the foot."""
-    side = whole.legs[0].side
-    first = whole.places[0].frame
+    first = edges[0].places[0].frame
     outward: Vec3 = (0.0, 0.0, 0.0)
-    for place in whole.places:
-        outward = add(outward, _open_side(place, side))
+    for whole in edges:
+        for place in whole.places:
+            outward = add(outward, _open_side(place, whole.side))
     if abs(outward[0]) + abs(outward[1]) < _NOWHERE:
-        outward = _open_side(whole.places[0], side)
+        outward = _open_side(edges[0].places[0], edges[0].side)
     back = first.x
     return unit((0.9 * outward[0] - 0.45 * back[0], 0.9 * outward[1] - 0.45 * back[1], 0.8))
 

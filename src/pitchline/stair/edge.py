@@ -6,7 +6,7 @@ finished floor. The line of a leg is the middle of its rails. Lengths in mm, ang
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pitchline.kit.geometry.frames import Frame, Plane, Vec3, rotate
 from pitchline.stair.model import Flight, Side
@@ -75,12 +75,28 @@ def alone(flight: Flight) -> LegPlace:
     return LegPlace(flight.id, Frame(origin=(0.0, 0.0, flight.base_z)), 0.0, flight.base_z)
 
 
-def places_of(edge: Edge, flights: Mapping[str, Flight]) -> tuple[LegPlace, ...]:
-    """Where every leg of an edge lies. KeyError for a leg or a surveyed point that is not there."""
+def places_of(
+    edge: Edge, flights: Mapping[str, Flight], known: LegPlace | None = None
+) -> tuple[LegPlace, ...]:
+    """Where every leg of an edge lies: from its first leg on, or such that one leg lies where it is ``known`` to.
+
+    KeyError for a leg or a surveyed point that is not there.
+    """
     places = [alone(flights[edge.legs[0]])]
     for turn, leg in zip(edge.turns, edge.legs[1:], strict=True):
         places.append(_next(places[-1], turn, flights[places[-1].leg], flights[leg]))
-    return tuple(places)
+    if known is None:
+        return tuple(places)
+    own = next(place for place in places if place.leg == known.leg).frame
+    return tuple(replace(place, frame=_carried(own, known.frame, place.frame)) for place in places)
+
+
+def _carried(own: Frame, known: Frame, frame: Frame) -> Frame:
+    """A frame moved as a whole by what carries ``own`` onto ``known``."""
+    inner = Frame.from_xy(
+        own.to_local(frame.origin), own.direction_to_local(frame.x), own.direction_to_local(frame.y)
+    )
+    return known.frame_to_world(inner)
 
 
 def _next(before: LegPlace, turn: EdgeTurn, left: Flight, flight: Flight) -> LegPlace:
