@@ -16,7 +16,8 @@ class Limits:
 
     ``high`` is None where the place sets no upper limit. ``gap`` is the limit of the rule itself beside a
     flight, ``level_gap`` beside a floor (None: the same), ``compare`` what must hold of a gap against it; a design
-    keeps a build tolerance, and what the season takes, inside them.
+    keeps a build tolerance, and what the season takes, inside them. ``push`` is the force in N that presses each of
+    two neighbouring members away from the other while the gap is tried, None where the rules name none.
     """
 
     low: float
@@ -24,6 +25,7 @@ class Limits:
     gap: float
     level_gap: float | None = None
     compare: Compare = "lt"
+    push: float | None = None
 
     def gap_over(self, reaches_floor: bool) -> float:
         """The limit for a bay that stays beside the flight, or that runs on over the upper floor."""
@@ -48,7 +50,7 @@ class Limits:
         low = max(lows, default=beside.low)
         highest = rules.figure("handrail.landing.max")
         high = None if highest is None or highest.value_mm < low else highest.value_mm
-        return Limits(low, high, general.value_mm, general.value_mm, general.compare)
+        return Limits(low, high, general.value_mm, general.value_mm, general.compare, beside.push)
 
     @staticmethod
     def of(rules: RuleSet) -> "Limits":
@@ -61,6 +63,7 @@ class Limits:
         highest = rules.figure("handrail.height.max")
         general = rules.require("opening.general")
         gap = rules.figure("opening.stair") or general
+        push = rules.figure("opening.flex.force")
         low = max(figure.value_mm for figure in lows if figure is not None)
         return Limits(
             low=low,
@@ -68,4 +71,5 @@ class Limits:
             gap=gap.value_mm,
             level_gap=general.value_mm,
             compare=gap.compare,
+            push=None if push is None else push.value,
         )

@@ -206,3 +206,19 @@ LEAST_UPRIGHT_WALL = 6.0
 
 LEAST_TENON = 9.0
 """Width (mm) of a tenon of an upright below which it shears off (common practice, no source)."""
+
+CABLES_AT_REST = 76.0
+"""mm between cables at rest where nothing says how hard they are pushed apart (common practice, no source: 3 in,
+75 to 80 mm)."""
+
+CABLE_HELD = 1220.0
+"""mm along a cable from one thing that holds it to the next, beyond which the trade does not go (common practice, no
+source: 4 ft)."""
+
+LEAST_CUT = 6.0
+"""mm: an opening narrower than this is not cut through a board: the smallest router bit in common use (common
+practice, no source)."""
+
+LEAST_BRIDGE = 12.0
+"""mm of board between two openings, or between an opening and the edge, below which it breaks in use (common
+practice, no source: about the thickness of the thinnest board that is used)."""

@@ -1,8 +1,10 @@
 """Infill laid into a leg: each kind in a file of its own, none knowing another. Lengths in mm, angles in radians."""
 
-from pitchline.design.brief import UprightsBrief
+from pitchline.design.brief import StrandsBrief, UprightsBrief
+from pitchline.design.infill.panels import lay_panels
 from pitchline.design.infill.place import Field, Laid
 from pitchline.design.infill.railed import lay_between_rails
+from pitchline.design.infill.strands import lay_strands
 from pitchline.design.infill.treads import lay_on_treads
 from pitchline.design.limits import Limits
 from pitchline.design.makings import BoredMetal, Clamped, OnTreads
@@ -19,7 +21,9 @@ def lay_infill(place: Field, limits: Limits) -> Laid:
     infill = place.brief.infill
     if isinstance(infill, UprightsBrief):
         return _uprights(place, infill, limits)
-    raise ImpossibleDesignError(f"a {infill.kind.value} cannot be laid out here")
+    if isinstance(infill, StrandsBrief):
+        return lay_strands(place, infill, limits)
+    return lay_panels(place, infill)
 
 
 def _uprights(place: Field, infill: UprightsBrief, limits: Limits) -> Laid:
