@@ -100,6 +100,7 @@ NOT_READ: Mapping[str, str] = MappingProxyType(
         "stair.winder.narrow": _OTHER_FLIGHT,
         "stair.winder.wide": _OTHER_FLIGHT,
         "stair.winder.line": _OTHER_FLIGHT,
+        "stair.winder.line.narrow": _OTHER_FLIGHT,
         "stair.headroom.edge": _NOT_MEASURED,
         "stair.headroom.loft.centre": _OTHER_FLIGHT,
         "stair.headroom.loft.side": _OTHER_FLIGHT,

@@ -242,6 +242,7 @@ FIGURES: Mapping[str, Kind] = MappingProxyType(
         "stair.winder.narrow": _least("going of a tapered step at its narrow end"),
         "stair.winder.wide": _most("going of a tapered step at its wide end"),
         "stair.winder.line": _begins("distance of the walking line from either side of a wide stair"),
+        "stair.winder.line.narrow": _begins("distance of the walking line from the narrow side of any stair"),
         "stair.headroom.min": _least("headroom, plumb above the nosings"),
         "stair.headroom.edge": _most("how far the edge of the opening above reaches in over the lower steps"),
         "stair.headroom.loft.centre": _least("headroom of a loft stair at the middle of its width"),
