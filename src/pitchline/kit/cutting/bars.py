@@ -1,0 +1,246 @@
+"""Plans for bars: lengths with angled ends, nested so that one cut serves two pieces where their angles allow it.
+
+First plans bar after bar; a proven bound by column generation; then the whole-number programme over all fillings
+seen, and one cheaper combination of bars after the other. At the least cost found the saw's settings are made few
+and the largest rest long.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from time import monotonic
+
+import numpy as np
+
+from pitchline.kit.cutting.bars_bound import Bounds, Generator, length_bound
+from pitchline.kit.cutting.bars_fill import Bench
+from pitchline.kit.cutting.bars_layout import laid_out
+from pitchline.kit.cutting.bars_master import choose_patterns
+from pitchline.kit.cutting.bars_numbers import Numbers, cheaper_numbers
+from pitchline.kit.cutting.bars_rest import with_longest_rest
+from pitchline.kit.cutting.bars_search import (
+    Attempt,
+    Cuts,
+    Search,
+    attempt_from,
+    bar_after_bar,
+    plan_cost,
+    refill,
+    trimmed,
+    uncut,
+)
+from pitchline.kit.cutting.bars_task import BarTask, Pattern, task_of
+from pitchline.kit.cutting.fitting import without_unfit_bars
+from pitchline.kit.cutting.need import BarOrder
+from pitchline.kit.cutting.plan import BarPlan, Shortage
+from pitchline.kit.cutting.sheets_effort import Effort, Share, effort_of
+
+FIRST_ROUNDS = 20
+"""Plans made bar after bar before the bound is looked for."""
+
+GRID_STEPS = 80_000
+"""Steps of the longest bar on the grid of the bound: 0.05 mm on a bar of 4 m."""
+
+SIDE_BY_SIDE = 4
+"""Combinations that are tried in turn."""
+
+SLICE = 400_000.0
+"""Work on one combination before the next has its turn: about an eighth of a second."""
+
+NODES = 100
+"""Nodes of a whole-number programme's tree: about a second's work."""
+
+CHOICE_COLUMNS = 1200
+"""Fillings that a whole-number programme chooses from."""
+
+
+@dataclass(slots=True)
+class Progress:
+    """The best plan so far and what is proved; it is there to be read when a search is interrupted."""
+
+    task: BarTask
+    bounds: Bounds
+    effort: Effort
+    cuts: Cuts = ()
+    cost: float = float("inf")
+
+    def offer(self, cuts: Iterable[Pattern]) -> bool:
+        """Keep a plan that cuts every piece for less."""
+        plan = trimmed(self.task, tuple(cuts))
+        cost = plan_cost(self.task, plan)
+        if uncut(self.task, plan).any() or cost >= self.cost - 1e-9 * (1.0 + abs(cost)):
+            return False
+        self.cuts, self.cost = plan, cost
+        return True
+
+    def settled(self) -> bool:
+        """Whether no plan can be cheaper."""
+        return self.cost <= self.bounds.cost * (1.0 + 1e-9) + 1e-9
+
+
+def plan_bars(
+    order: BarOrder, seconds: float = 5.0, seed: int = 0, offers: Iterable[Sequence[Pattern]] = ()
+) -> BarPlan:
+    """The cheapest plan that is found and the bound that is proved within ``seconds``.
+
+    What fits no bar, or finds no place on the bars there are, is told in ``unplaced``; the bound is 0 then. An
+    interrupt from the keyboard ends the search with the best plan so far. ``offers`` are plans found elsewhere.
+    """
+    fitting, shortages = without_unfit_bars(order)
+    if not fitting.parts:
+        return BarPlan((), 0.0, 0.0, shortages, engine="own")
+    task = task_of(fitting)
+    progress = Progress(task, Bounds(task), effort_of(seconds, monotonic))
+    search = Search(task, Bench.of(task), np.random.default_rng(seed), progress.effort)
+    stopped = False
+    try:
+        _steps(search, progress, offers)
+        if progress.cost < float("inf"):
+            progress.cuts = with_longest_rest(search, progress.cuts, order.saw.kerf_in_bars, order.keep.bar)
+    except KeyboardInterrupt:
+        stopped = True
+    plan = laid_out(fitting, task, progress.cuts)
+    shortages += _left_out(fitting, task, progress.cuts)
+    bound = 0.0 if shortages else min(progress.bounds.cost, plan.cost)
+    return replace(
+        plan, lower_bound=bound, unplaced=shortages, late=progress.effort.late, stopped=stopped, engine="own"
+    )
+
+
+def _left_out(order: BarOrder, task: BarTask, cuts: Cuts) -> tuple[Shortage, ...]:
+    """Pieces for which no bar was left, the last parts of a sort first."""
+    missing = []
+    for sort, left in zip(task.sorts, uncut(task, cuts), strict=True):
+        lacking = int(left)
+        for index in reversed(sort.parts):
+            part = order.parts[index]
+            number = min(lacking, part.quantity)
+            if number:
+                lacking -= number
+                missing.append(
+                    Shortage(part.id, number, f"no bar is left for {number} x {part.id}; add bars")
+                )
+    return tuple(reversed(missing))
+
+
+def _steps(search: Search, progress: Progress, offers: Iterable[Sequence[Pattern]]) -> None:
+    task, effort = search.task, progress.effort
+    cuts = bar_after_bar(search, FIRST_ROUNDS, effort.share(0.2))
+    if uncut(task, cuts).any():
+        cuts = _with_every_bar(search, cuts)
+    progress.cuts = trimmed(task, cuts)
+    progress.offer(cuts)
+    for offer in offers:
+        progress.offer(offer)
+    if progress.cost == float("inf"):
+        return
+    progress.bounds = length_bound(task)
+    if progress.settled():
+        return
+    longest = max(stock.length for stock in task.stocks)
+    generator = Generator(progress.bounds, longest / GRID_STEPS, effort.share(0.4))
+    generator.solve(progress.cuts)
+    generator.disprove(progress.cost)
+    for pattern in progress.bounds.patterns.values():
+        search.remember(pattern)
+    if progress.settled():
+        return
+    _try_numbers(search, progress, effort.share(0.8))
+
+
+def _with_every_bar(search: Search, cuts: Cuts) -> Cuts:
+    """A last try to lay every piece where the stock is counted: all bars taken, refilled for a while."""
+    task = search.task
+    if any(stock.count is None for stock in task.stocks):
+        return cuts
+    stocks = [index for index, stock in enumerate(task.stocks) for _ in range(stock.count or 0)]
+    attempt = attempt_from(task, stocks, cuts)
+    refill(search, attempt, search.effort.share(0.5))
+    left, before = uncut(task, attempt.patterns), uncut(task, cuts)
+    return tuple(attempt.patterns) if left @ task.weights <= before @ task.weights else cuts
+
+
+def _choose_for_all(search: Search, progress: Progress) -> None:
+    """The whole-number programme over the patterns with the least reduced costs."""
+    task, effort = search.task, progress.effort
+    patterns = _promising(search, progress)
+    seconds = 0.3 * effort.seconds_left
+    times = choose_patterns(task, patterns, seconds=seconds, nodes=NODES, below=progress.cost)
+    effort.spend(0.1 * effort.allowed)
+    if times is not None:
+        progress.offer(_repeated(patterns, times))
+
+
+def _promising(search: Search, progress: Progress) -> list[Pattern]:
+    patterns = list(search.pool.values())
+    prices = progress.bounds.prices
+    if prices is None or len(patterns) <= CHOICE_COLUMNS:
+        return patterns
+    counts = np.array([pattern.counts for pattern in patterns], dtype=np.float64)
+    costs = np.array([search.task.stocks[pattern.stock].cost for pattern in patterns])
+    least = np.argsort(costs - counts @ prices, kind="stable")[:CHOICE_COLUMNS]
+    return [patterns[place] for place in least]
+
+
+def _repeated(patterns: Sequence[Pattern], times: Sequence[int]) -> list[Pattern]:
+    return [pattern for pattern, time in zip(patterns, times, strict=True) for _ in range(time)]
+
+
+def _try_numbers(search: Search, progress: Progress, share: Share) -> None:
+    """Slice by slice on the most promising combinations; each success makes the list shorter."""
+    attempts: dict[tuple[int, ...], Attempt] = {}
+    rounds = 0
+    while not share.over and not progress.settled():
+        candidates = cheaper_numbers(progress.bounds, progress.cost)
+        if not candidates:
+            break
+        for numbers in _whose_turn(candidates, rounds):
+            if share.over or _tried(search, progress, numbers, attempts, rounds, share):
+                break
+        else:
+            if rounds == 0 and not share.over:
+                _choose_for_all(search, progress)
+        rounds += 1
+
+
+def _whose_turn(candidates: Sequence[Numbers], rounds: int) -> list[Numbers]:
+    """The cheapest combination, the roomiest ones, and another from the rest of the list."""
+    cheapest = min(candidates, key=lambda one: (one.cost, -one.slack))
+    some = [cheapest, *candidates[:SIDE_BY_SIDE]]
+    later = candidates[SIDE_BY_SIDE:]
+    if later:
+        some.append(later[rounds % len(later)])
+    return list(dict.fromkeys(some))
+
+
+def _tried(
+    search: Search,
+    progress: Progress,
+    numbers: Numbers,
+    attempts: dict[tuple[int, ...], Attempt],
+    rounds: int,
+    share: Share,
+) -> bool:
+    """Whether a slice of work made these bars hold every piece."""
+    task = search.task
+    attempt = attempts.get(numbers.each)
+    if attempt is None:
+        attempt = attempts[numbers.each] = attempt_from(task, numbers.stocks, progress.cuts)
+    until = min(share.until, progress.effort.spent + SLICE * (1 + rounds // 2))
+    refill(search, attempt, Share(progress.effort, until))
+    if not attempt.done and rounds % 2 == 0 and not share.over:
+        _choose_for_attempt(search, progress, numbers, attempt)
+    return attempt.done and progress.offer(attempt.patterns)
+
+
+def _choose_for_attempt(search: Search, progress: Progress, numbers: Numbers, attempt: Attempt) -> None:
+    """The whole-number programme that leaves least uncut of these bars; its answer replaces a worse attempt."""
+    task, effort = search.task, progress.effort
+    patterns = [pattern for pattern in _promising(search, progress) if numbers.each[pattern.stock]]
+    seconds = min(2.0, 0.3 * effort.seconds_left)
+    times = choose_patterns(task, patterns, seconds=seconds, nodes=NODES, numbers=numbers.each)
+    effort.spend(SLICE)
+    if times is None:
+        return
+    chosen = attempt_from(task, numbers.stocks, _repeated(patterns, times))
+    if chosen.left @ task.weights < attempt.left @ task.weights:
+        attempt.patterns, attempt.left = chosen.patterns, chosen.left
