@@ -1,7 +1,7 @@
 """From the tables of a sound job file to the edges and briefs that the design step takes: mm and radians."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from pitchline.catalogue.moisture import Climate, Season, equilibrium_moisture
@@ -60,12 +60,48 @@ def edge_of(table: EdgeTable, nosings: Mapping[str, int]) -> Edge:
     return Edge(table.id, table.side, tuple(table.legs), tuple(turns))
 
 
-def briefs_of(table: DesignTable, edges: Mapping[str, Edge]) -> tuple[Brief, ...]:
-    """One design: the brief of the one flight it guards, or of every leg of its edge in the edge's order."""
+def all_briefs(tables: Sequence[DesignTable], edges: dict[str, Edge]) -> tuple[Brief, ...]:
+    """Every design of a sound job, its parts right after it.
+
+    A single flight that is part of a design of several is an edge of its own, which is added to ``edges``.
+    """
+    roots = {table.part_of for table in tables if table.part_of is not None}
+    briefs: list[Brief] = []
+    for root in tables:
+        if root.part_of is not None:
+            continue
+        parts = [table for table in tables if table.part_of == root.id]
+        for table in (root, *parts):
+            alone = table.edge is None and root.id in roots
+            briefs += briefs_of(_with_edge(table, edges) if alone else table, edges, root.id)
+    return tuple(briefs)
+
+
+def _with_edge(table: DesignTable, edges: dict[str, Edge]) -> DesignTable:
+    """A design of a single flight as one of an edge of one leg."""
+    flight, side = _guarded(table)
+    name = f"{flight} {side.value}"
+    while name in edges:
+        name += " side"
+    edges[name] = Edge(name, side, (flight,), ())
+    return table.model_copy(update={"edge": name})
+
+
+def _guarded(table: DesignTable) -> tuple[str, Side]:
+    """The one flight that a design guards, and its side."""
+    if table.flight is None or table.side is None:
+        raise ValueError(f"design {table.id} guards neither a flight nor an edge")
+    return table.flight, table.side
+
+
+def briefs_of(table: DesignTable, edges: Mapping[str, Edge], whole: str) -> tuple[Brief, ...]:
+    """The brief of the one flight that a design guards, or of every leg of its edge in the edge's order.
+
+    ``whole`` is the id of the design of which it is a part, its own where it is a whole.
+    """
     if table.edge is None:
-        if table.flight is None or table.side is None:
-            raise ValueError(f"design {table.id} guards neither a flight nor an edge")
-        return (_brief(table, LegTable(leg=table.flight), table.side),)
+        flight, side = _guarded(table)
+        return (_brief(table, LegTable(leg=flight), side),)
     edge = edges[table.edge]
     turns = [_turn(turn) for turn in table.turns]
     changed = {change.leg: change for change in table.legs}
@@ -74,7 +110,7 @@ def briefs_of(table: DesignTable, edges: Mapping[str, Edge]) -> tuple[Brief, ...
         brief = replace(
             _brief(table, changed.get(leg, LegTable(leg=leg)), edge.side),
             id=leg_id(table.id, leg),
-            whole=table.id,
+            whole=whole,
             edge=edge.id,
         )
         if k:

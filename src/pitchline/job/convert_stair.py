@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from pitchline.job.cross_flight import DEFAULT_INSTRUMENTS, kind_of
 from pitchline.job.cross_points import FLOOR
+from pitchline.job.model import JobFile
 from pitchline.job.model_edge import HeightsTable, LevelTable, RunsTable
 from pitchline.job.model_flight import (
     FinishesTable,
@@ -72,16 +73,18 @@ def reads_angles(kind: str) -> bool:
     return Kind.PITCH in instrument_types()[kind].reads
 
 
-def legs_of(
-    flights: Sequence[FlightTable], levels: Sequence[LevelTable], instruments: Instruments
-) -> tuple[FlightInput, ...]:
-    """The flights and levels of a sound job, each after the one that it stands on."""
-    nosings = {flight.id: flight.risers for flight in flights} | {level.id: level.points for level in levels}
-    waiting = [flight_input(flight, instruments, nosings) for flight in flights]
-    waiting += [level_input(level, instruments, nosings) for level in levels]
+def legs_of(file: JobFile, instruments: Instruments) -> tuple[FlightInput, ...]:
+    """The flights and levels of a sound job, each after the one that it stands on, winders between them or not."""
+    nosings = {flight.id: flight.risers for flight in file.flights}
+    nosings |= {level.id: level.points for level in file.levels}
+    for table in file.winders:
+        nosings[table.id] = (table.leaves or nosings[table.lower]) + len(table.nosings) - 2
+    waiting = [flight_input(flight, instruments, nosings) for flight in file.flights]
+    waiting += [level_input(level, instruments, nosings) for level in file.levels]
+    through = {table.id: table.lower for table in file.winders}
     placed: dict[str, FlightInput] = {}
     while waiting:
-        ready = [leg for leg in waiting if _support(leg) is None or _support(leg) in placed]
+        ready = [leg for leg in waiting if _support(leg, through) in (None, *placed)]
         if not ready:
             raise ValueError("flights stand on each other in a circle")
         placed.update({leg.facts.id: leg for leg in ready})
@@ -89,8 +92,11 @@ def legs_of(
     return tuple(placed.values())
 
 
-def _support(leg: FlightInput) -> str | None:
-    return None if leg.facts.stands_on is None else leg.facts.stands_on.leg
+def _support(leg: FlightInput, through: Mapping[str, str]) -> str | None:
+    """The flight or level that a leg stands on, if need be through winders."""
+    if leg.facts.stands_on is None:
+        return None
+    return through.get(leg.facts.stands_on.leg, leg.facts.stands_on.leg)
 
 
 def flight_input(table: FlightTable, instruments: Instruments, nosings: Mapping[str, int]) -> FlightInput:

@@ -35,9 +35,12 @@ Say = Callable[[float], str]
 _ON_STRING = (BaseSeat.STRING, BaseSeat.PACKED)
 
 
-def design_slips(design: DesignPieces, stack: Stack, edges: Mapping[str, EdgePieces]) -> Iterator[Slip]:
-    """Every contradiction inside one design; ``edges`` by id."""
+def design_slips(
+    design: DesignPieces, stack: Stack, edges: Mapping[str, EdgePieces], parts: Mapping[str, str | None]
+) -> Iterator[Slip]:
+    """Every contradiction inside one design; ``edges`` by id, ``parts`` tells of every design of which it is one."""
     yield from _guards(design, stack)
+    yield from _part(design, parts)
     edge = None if design.edge is None else edges.get(design.edge)
     if design.has_edge:
         yield from edge_design_slips(design, edge, stack, edges)
@@ -47,6 +50,20 @@ def design_slips(design: DesignPieces, stack: Stack, edges: Mapping[str, EdgePie
         yield from _both_ends(design.asked)
     if design.season is not None:
         yield from _season((*design.path, "season"), design.season)
+
+
+def _part(design: DesignPieces, parts: Mapping[str, str | None]) -> Iterator[Slip]:
+    """A part belongs to another design that is a whole."""
+    root = design.part_of
+    if root is None:
+        return
+    others = [name for name in parts if name != design.id]
+    if root not in parts or root == design.id:
+        yield unknown((*design.path, "part_of"), "the job has no other design of this id", root, others)
+    elif parts[root] is not None:
+        remedy = f'write part_of = "{parts[root]}"'
+        problem = f"design {root!r} is itself part of another"
+        yield Slip((*design.path, "part_of"), problem, root, remedy=remedy)
 
 
 def _guards(design: DesignPieces, stack: Stack) -> Iterator[Slip]:

@@ -7,7 +7,8 @@ from pitchline.job.cross_names import repeated, unknown
 from pitchline.job.cross_points import places_along, station_slips
 from pitchline.job.faults import Slip
 from pitchline.job.model_edge import EdgeTurnTable, FloorTable, TurnWord
-from pitchline.job.pieces import EdgePieces, FlightPieces
+from pitchline.job.model_winders import WindersTable
+from pitchline.job.pieces import EdgePieces, FlightPieces, Pieces
 from pitchline.job.positions import Path
 from pitchline.kit.tolerances import HALF_TURN_DEG
 from pitchline.survey.readings import nosing_number
@@ -33,16 +34,19 @@ class Floor:
 
 @dataclass(frozen=True, slots=True)
 class Stack:
-    """The flights and floors of a job by id; ``whole`` tells that every one of them could be read."""
+    """The flights, floors and winders of a job by id; ``whole`` tells that every one of them could be read."""
 
     flights: Mapping[str, FlightPieces]
+    winders: Mapping[str, WindersTable]
     whole: bool
 
     @staticmethod
-    def of(flights: tuple[FlightPieces, ...]) -> "Stack":
+    def of(pieces: Pieces) -> "Stack":
         """Those that have an id; of two with one id the first."""
+        flights = pieces.flights
         named = {piece.id: piece for piece in reversed(flights) if piece.id is not None}
-        return Stack(named, len(named) == len(flights))
+        winders = {table.id: table for _, table in pieces.winders}
+        return Stack(named, winders, len(named) == len(flights) and pieces.winders_whole)
 
     @property
     def names(self) -> list[str]:
@@ -57,6 +61,8 @@ class Stack:
             support = self.flights[name].stands_on
             if support is None:
                 return Floor()
+            if support.flight in self.winders:
+                return Floor(support.flight, support.nosing or 0)
             under = self.flights.get(support.flight)
             if under is None or under.nosings is None:
                 return None
@@ -80,11 +86,14 @@ def stack_slips(stack: Stack) -> Iterator[Slip]:
         if support is None or leg.id is None:
             continue
         path = (*leg.path, "stands_on")
+        if support.flight in stack.winders:
+            yield from _on_winders(path, leg.id, stack.winders[support.flight], support.nosing)
+            continue
         under = stack.flights.get(support.flight)
         if under is None:
             if stack.whole:
                 problem = "the job has no flight or level of this id"
-                yield unknown((*path, "flight"), problem, support.flight, stack.names)
+                yield unknown((*path, "flight"), problem, support.flight, [*stack.names, *stack.winders])
             continue
         if _stands_on_itself(leg.id, stack):
             yield Slip((*path, "flight"), "this leads round in a circle: it would stand on itself", leg.id)
@@ -96,6 +105,16 @@ def stack_slips(stack: Stack) -> Iterator[Slip]:
             yield from _coverings(leg, under, support.nosing)
 
 
+def _on_winders(path: Path, leg: str, winders: WindersTable, nosing: int | None) -> Iterator[Slip]:
+    """On winders stands the flight above them, and it stands on the last of their treads."""
+    if winders.upper != leg:
+        problem = f"the flight above winders {winders.id!r} is {winders.upper!r}"
+        yield Slip((*path, "flight"), problem, winders.id, remedy="name one of the two in both places")
+    if nosing is not None:
+        problem = "the flight above winders stands on the last of their treads, so nosing has no say"
+        yield Slip((*path, "nosing"), problem, nosing, remedy="take it out")
+
+
 def _stands_on_itself(name: str, stack: Stack) -> bool:
     at: str | None = name
     seen: set[str] = set()
@@ -103,6 +122,8 @@ def _stands_on_itself(name: str, stack: Stack) -> bool:
         seen.add(at)
         support = stack.flights[at].stands_on
         at = None if support is None else support.flight
+        if at is not None and at in stack.winders:
+            at = stack.winders[at].lower
     return at == name
 
 
@@ -194,6 +215,9 @@ def _climbs(edge: EdgePieces, before: str, after: str, k: int, stack: Stack) -> 
     """The leg after begins at the height where the leg before ends."""
     head, floor = stack.head(before), stack.floor(after)
     if head is None or floor is None or head == floor or before == after:
+        return
+    winders = stack.winders.get(floor.flight)
+    if winders is not None and winders.lower == before:
         return
     leg = stack.flights[after]
     nosing = "" if not head.flight else f", nosing = {head.nosing}"

@@ -101,6 +101,23 @@ MOISTURE = Figure("a moisture content", 3, 25, "kiln dried wood is no drier, sea
 HUMIDITY = Figure("a relative humidity", 5, 95, "no room that people live in lies outside")
 TEMPERATURE = Figure("a temperature", 0, 45, "no room that people live in lies outside", "degrees C")
 
+WINDER_PLACE = Size("a place along a side of winders", -3000, 3000, "winders are not larger")
+WINDER_CORNER = Count("the number of an outer corner", 1, 2)
+WINDER_TURN_DEG = Angle("a turn of winders", 5, 175, "less is no turn, more folds back")
+NEWEL_OR_NONE = Size("a newel's side", 0, 400, "from none to a box newel")
+
+STUD = Size("half a stud's width", 8, 150, "from a lath to a doubled stud")
+PROUD = Size("how far a face is out", -80, 80, "more is no wall to hang a rail on")
+LINING = Size("a lining", 0, 120, "plaster, board or both")
+OUTSIDE = Size("a distance outside the width", -200, 500, "the wall stands beside the stair")
+LEVEL_PIECE = Size("a level piece", 0, 1500, "longer is a rail of its own")
+PAST = Size("how far a rail runs on", -1500, 1500, "longer is a rail of its own")
+BRACKETS_APART = Size("a distance between brackets", 50, 3000, "further apart no rail is stiff")
+ROSE = Size("a bracket's plate", 10, 300, "from a small rose to a long plate")
+SCREWS = Count("the number of screws", 1, 8)
+SCREW = Size("a screw's length", 10, 250, "from a lining's to a through bolt's")
+HAND_ROOM = Size("a space behind a rail", 10, 400, "less takes no fingers, more is no wall rail")
+
 TITLE = Words("the title", 120)
 PERSON = Words("the name", 80)
 FILE = Words("the file name", 240)

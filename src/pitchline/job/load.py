@@ -8,13 +8,17 @@ from pydantic import ValidationError
 
 from pitchline.catalogue.rules import list_rule_sets
 from pitchline.job import limits
-from pitchline.job.convert_design import briefs_of, edge_of
+from pitchline.job.convert_design import all_briefs, edge_of
 from pitchline.job.convert_stair import instruments_of, legs_of, reads_angles, reads_lengths
+from pitchline.job.convert_wall import wall_rail_of
+from pitchline.job.convert_winders import winder_facts
 from pitchline.job.cross_design import design_slips
 from pitchline.job.cross_edge import Stack, edge_slips, stack_slips
 from pitchline.job.cross_flight import flight_slips
 from pitchline.job.cross_names import clashing, repeated
 from pitchline.job.cross_turns import leg_id
+from pitchline.job.cross_wall import wall_rail_slips
+from pitchline.job.cross_winders import winder_slips
 from pitchline.job.faults import Slip, missing, model_slips, with_lines
 from pitchline.job.fields import Setting, UnfitError, nearest
 from pitchline.job.model import HeadTable, JobFile
@@ -71,13 +75,18 @@ def _cross(pieces: Pieces, raw: dict[str, Any], path: Path | None) -> Iterator[S
     instruments = instruments_of(own) if pieces.instruments_whole else None
     for flight in pieces.flights:
         yield from flight_slips(flight, instruments)
-    stack = Stack.of(pieces.flights)
+    stack = Stack.of(pieces)
     yield from stack_slips(stack)
+    for place, winders in pieces.winders:
+        yield from winder_slips(place, winders, stack)
     for edge in pieces.edges:
         yield from edge_slips(edge, stack)
     edges = {edge.id: edge for edge in pieces.edges if edge.id is not None}
+    parts = {design.id: design.part_of for design in pieces.designs if design.id is not None}
     for design in pieces.designs:
-        yield from design_slips(design, stack, edges)
+        yield from design_slips(design, stack, edges, parts)
+    for place, rail in pieces.wall_rails:
+        yield from wall_rail_slips(place, rail, stack)
 
 
 def _head(head: object, path: Path | None) -> Iterator[Slip]:
@@ -153,12 +162,17 @@ def _lists(pieces: Pieces, raw: dict[str, Any]) -> Iterator[Slip]:
             )
         else:
             yield missing(("flights",))
-    if isinstance(designs, list) and not designs:
-        yield Slip(("designs",), "no design is asked for", allowed="one [[designs]] or more")
+    if not raw.get("wall_rails") and isinstance(raw.get("designs", []), list) and not designs:
+        if "designs" in raw:
+            yield Slip(("designs",), "no design is asked for", allowed="one [[designs]] or more")
+        else:
+            yield missing(("designs",))
+    legs = [(piece.path, piece.id) for piece in pieces.flights if piece.id is not None]
+    asked = [(piece.path, piece.id) for piece in pieces.designs if piece.id is not None]
     for what, named in (
-        ("flight or level", [(piece.path, piece.id) for piece in pieces.flights if piece.id is not None]),
+        ("flight or level", legs + [(place, table.id) for place, table in pieces.winders]),
         ("edge", [(piece.path, piece.id) for piece in pieces.edges if piece.id is not None]),
-        ("design", [(piece.path, piece.id) for piece in pieces.designs if piece.id is not None]),
+        ("design", asked + [(place, table.id) for place, table in pieces.wall_rails]),
     ):
         yield from repeated(what, named)
         yield from clashing(what, named)
@@ -169,9 +183,13 @@ def _legs_named(pieces: Pieces) -> Iterator[Slip]:
     """The legs of a design are named after it and must not be taken for another design."""
     edges = {edge.id: edge for edge in pieces.edges}
     plain = {piece.id.casefold() for piece in pieces.designs if piece.id is not None}
+    roots = {piece.part_of for piece in pieces.designs if piece.part_of is not None}
     for piece in pieces.designs:
         edge = edges.get(piece.edge) if piece.edge is not None else None
-        for leg in (edge.legs or ()) if edge is not None else ():
+        legs = (edge.legs or ()) if edge is not None else ()
+        if edge is None and piece.asked.flight is not None and (piece.part_of or piece.id in roots):
+            legs = (piece.asked.flight,)
+        for leg in legs:
             if piece.id is not None and leg_id(piece.id, leg).casefold() in plain:
                 problem = f"its leg {leg!r} would be called {leg_id(piece.id, leg)!r}, as another design is"
                 yield Slip((*piece.path, "id"), problem, piece.id, remedy="give it another id")
@@ -179,7 +197,7 @@ def _legs_named(pieces: Pieces) -> Iterator[Slip]:
 
 def _job(file: JobFile, path: Path | None) -> Job:
     head = file.job
-    legs = legs_of(file.flights, file.levels, instruments_of(file.instruments))
+    legs = legs_of(file, instruments_of(file.instruments))
     nosings = {leg.facts.id: leg.facts.risers for leg in legs}
     edges = {table.id: edge_of(table, nosings) for table in file.edges}
     return Job(
@@ -187,7 +205,7 @@ def _job(file: JobFile, path: Path | None) -> Job:
         place=head.place,
         unit=head.units,
         flights=legs,
-        designs=tuple(brief for table in file.designs for brief in briefs_of(table, edges)),
+        designs=all_briefs(file.designs, edges),
         paper=_paper(head),
         projection=_projection(head),
         rules_file=_resolved(head.rules_file, path) if head.rules_file and path else None,
@@ -196,6 +214,8 @@ def _job(file: JobFile, path: Path | None) -> Job:
         currency=head.currency,
         path=path,
         edges=tuple(edges.values()),
+        winders=tuple(winder_facts(table, nosings[table.lower]) for table in file.winders),
+        wall_rails=tuple(wall_rail_of(table, nosings) for table in file.wall_rails),
     )
 
 

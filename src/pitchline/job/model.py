@@ -12,6 +12,8 @@ from pitchline.job.model_edge import EdgeTable, LevelTable
 from pitchline.job.model_flight import FlightTable
 from pitchline.job.model_readings import InstrumentTable
 from pitchline.job.model_table import Table
+from pitchline.job.model_wall import WallRailTable
+from pitchline.job.model_winders import WindersTable
 from pitchline.kit.units import Unit
 
 SCHEMA = "pitchline-job/1"
@@ -72,10 +74,16 @@ class JobFile(Table):
     levels: list[LevelTable] = Field(
         default=[], description="Edges of landings, galleries and floors, where they are to be guarded."
     )
+    winders: list[WindersTable] = Field(default=[], description="Winders between two flights.")
     edges: list[EdgeTable] = Field(
         default=[], description="Open edges that run over several flights and levels."
     )
-    designs: list[DesignTable] = Field(description="The designs asked for, one or more.")
+    designs: list[DesignTable] = Field(
+        default=[], description="The designs asked for: one or more, or a wall rail."
+    )
+    wall_rails: list[WallRailTable] = Field(
+        default=[], description="Handrails on brackets along a wall that are asked for."
+    )
 
 
 def job_schema() -> dict[str, Any]:

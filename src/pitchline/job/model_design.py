@@ -134,6 +134,11 @@ class DesignTable(Table):
         default=None,
         description='The guarded side as one walks up: "left" or "right". With `edge`, left out.',
     )
+    part_of: Annotated[str, limits.ID] | None = Field(
+        default=None,
+        description="The id of another design of which this is a further part, along another edge or side: built "
+        "together, numbered on, in one list of parts.",
+    )
     edge: Annotated[str, limits.ID] | None = Field(
         default=None, description="Instead of `flight` and `side`: the id of the edge it guards."
     )

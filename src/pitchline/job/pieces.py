@@ -38,6 +38,8 @@ from pitchline.job.model_readings import (
     ReadingTable,
     RisesTable,
 )
+from pitchline.job.model_wall import WallRailTable
+from pitchline.job.model_winders import WindersTable
 from pitchline.job.positions import Path
 from pitchline.job.sources import FromModel, FromRaw, Raw, Source
 from pitchline.kit.units import Unit
@@ -163,6 +165,7 @@ class DesignPieces:
     has_side: bool
     edge: str | None
     has_edge: bool
+    part_of: str | None
     asked: LegPieces
     turns: tuple[tuple[Path, TurnTable], ...]
     turn_count: int
@@ -177,8 +180,11 @@ class Pieces:
     instruments: tuple[tuple[Path, InstrumentTable], ...]
     instruments_whole: bool
     flights: tuple[FlightPieces, ...]
+    winders: tuple[tuple[Path, WindersTable], ...]
+    winders_whole: bool
     edges: tuple[EdgePieces, ...]
     designs: tuple[DesignPieces, ...]
+    wall_rails: tuple[tuple[Path, WallRailTable], ...]
 
 
 def pieces_of(raw: Raw, setting: Setting) -> Pieces:
@@ -195,12 +201,16 @@ def _pieces(file: Source) -> Pieces:
     instruments = file.tables(InstrumentTable, "instruments")
     flights = [_flight(source) for source in file.parts("flights")]
     levels = [_level(source) for source in file.parts("levels")]
+    winders = file.tables(WindersTable, "winders")
     return Pieces(
         instruments=instruments,
         instruments_whole=len(instruments) == file.count("instruments"),
         flights=(*flights, *levels),
+        winders=winders,
+        winders_whole=len(winders) == file.count("winders"),
         edges=tuple(_edge(source) for source in file.parts("edges")),
         designs=tuple(_design(source) for source in file.parts("designs")),
+        wall_rails=file.tables(WallRailTable, "wall_rails"),
     )
 
 
@@ -287,6 +297,7 @@ def _design(source: Source) -> DesignPieces:
         has_side=source.has("side"),
         edge=source.word(limits.ID, "edge"),
         has_edge=source.has("edge"),
+        part_of=source.word(limits.ID, "part_of"),
         asked=_made(source, "flight"),
         turns=source.tables(TurnTable, "turns"),
         turn_count=source.count("turns"),

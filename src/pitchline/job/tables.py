@@ -14,6 +14,8 @@ from pitchline.job import (
     model_infill,
     model_making,
     model_readings,
+    model_wall,
+    model_winders,
 )
 
 Tables = Mapping[str, type[BaseModel] | Mapping[str, type[BaseModel]]]
@@ -110,6 +112,8 @@ TABLES: Tables = {
     "levels[].heights": model_edge.HeightsTable,
     "levels[].readings[]": _READINGS,
     **_around("levels[]"),
+    "winders[]": model_winders.WindersTable,
+    "winders[].nosings[]": model_winders.WinderNosingTable,
     "edges[]": model_edge.EdgeTable,
     "edges[].turns[]": model_edge.EdgeTurnTable,
     "designs[]": model_design.DesignTable,
@@ -121,6 +125,16 @@ TABLES: Tables = {
     **_made("designs[].legs[]"),
     "designs[].allowances": model_design.AllowancesTable,
     "designs[].season": model_design.SeasonTable,
+    "wall_rails[]": model_wall.WallRailTable,
+    "wall_rails[].handrail": model_design.HandrailTable,
+    "wall_rails[].walls[]": model_wall.WallFaceTable,
+    "wall_rails[].walls[].studs[]": model_wall.StudTable,
+    "wall_rails[].walls[].lean": model_flight.LeanTable,
+    "wall_rails[].walls[].readings[]": model_wall.WallReadingTable,
+    "wall_rails[].turns[]": model_wall.WallTurnTable,
+    "wall_rails[].bottom": model_wall.WallEndTable,
+    "wall_rails[].top": model_wall.WallEndTable,
+    "wall_rails[].brackets": model_wall.BracketsTable,
 }
 """Every table of a job file by its place; tables of several kinds by kind."""
 

@@ -5,9 +5,11 @@ from pathlib import Path
 from typing import Literal
 
 from pitchline.design.brief import Brief
+from pitchline.design.wall_brief import WallRailBrief
 from pitchline.kit.units import Unit
 from pitchline.stair.edge import Edge
 from pitchline.stair.facts import FlightFacts
+from pitchline.stair.winder_facts import WinderFacts
 from pitchline.survey.readings import Fixed, Reading
 
 Paper = Literal["A3", "Tabloid"]
@@ -47,6 +49,8 @@ class Job:
     currency: str | None = None
     path: Path | None = None
     edges: tuple[Edge, ...] = ()
+    winders: tuple[WinderFacts, ...] = ()
+    wall_rails: tuple[WallRailBrief, ...] = ()
 
     def flight(self, name: str) -> FlightInput:
         """The flight called ``name``. Raises KeyError if the job has none of that name."""
