@@ -40,8 +40,8 @@ from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.tolerances import TILING
+from pitchline.parts.bands import band_outlines, bands
 from pitchline.parts.explode import explode
-from pitchline.parts.infill import band_outlines, bands
 from pitchline.parts.part import Part, Role
 from pitchline.stair.model import Flight, Side
 from pitchline.stair.pitch import fitted_line, support_line, upper_hull

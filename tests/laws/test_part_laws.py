@@ -22,8 +22,8 @@ from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.bevels import saw_reading
 from pitchline.kit.geometry.frames import dot
 from pitchline.kit.tolerances import TOUCH_OVERLAP_VOLUME
+from pitchline.parts.bands import bands
 from pitchline.parts.explode import explode
-from pitchline.parts.infill import bands
 from pitchline.parts.measure import lengths, running_marks, surface_area, volume
 from pitchline.parts.part import Part, Role
 from pitchline.solids.mesh import Block, Mesh

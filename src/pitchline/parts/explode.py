@@ -7,10 +7,27 @@ from dataclasses import dataclass, replace
 from pitchline.design.model import Design
 from pitchline.kit.geometry.bevels import saw_reading
 from pitchline.kit.tolerances import SAME_PART, SAME_PART_DEG
+from pitchline.parts.bands import band_parts
 from pitchline.parts.easings import easing_parts
-from pitchline.parts.infill import band_parts, upright_parts
+from pitchline.parts.infill import upright_parts
+from pitchline.parts.joints.registry import joint_of
 from pitchline.parts.newels import newel_parts
-from pitchline.parts.part import Feature, Groove, Hole, Notch, Part, Role, RoundBar, RoundOver, Taper, Turning
+from pitchline.parts.part import (
+    Feature,
+    Fixing,
+    Groove,
+    Hole,
+    Mortise,
+    Notch,
+    Part,
+    Role,
+    RoundBar,
+    RoundOver,
+    Sawn,
+    Taper,
+    Tenon,
+    Turning,
+)
 from pitchline.parts.rails import rail_parts
 
 _ORDER = {role: number for number, role in enumerate(Role)}
@@ -53,6 +70,20 @@ def _pieces(design: Design) -> list[Part]:
         *band_parts(design),
         *easing_parts(design),
     ]
+
+
+def fixings_of(design: Design) -> tuple[Fixing, ...]:
+    """The hardware that the joints of one leg need, with quantities."""
+    return tuple(joint_of(design.making).fixings(design))
+
+
+def fixings_of_legs(legs: Sequence[Design]) -> tuple[Fixing, ...]:
+    """The hardware of a whole balustrade; what is the same in several legs is counted together."""
+    counted: dict[Fixing, int] = defaultdict(int)
+    for design in legs:
+        for fixing in fixings_of(design):
+            counted[replace(fixing, quantity=0)] += fixing.quantity
+    return tuple(replace(fixing, quantity=count) for fixing, count in counted.items())
 
 
 def grouped(parts: Iterable[Part]) -> tuple[Group, ...]:
@@ -135,4 +166,11 @@ def _feature_figures(feature: Feature) -> list[float]:
             figures = [diameter]
         case Taper(plane):
             figures = [*plane.point, *(100 * a for a in plane.normal)]
+        case Mortise(at, axis, length, width, depth):
+            figures = [*at, *(100 * a for a in axis), length, width, depth]
+        case Tenon(shoulder, low, high, flare):
+            reach = -shoulder.distance((0.0, 0.0, 0.0)) / shoulder.normal[0]
+            figures = [reach, *(100 * a for a in shoulder.normal), *low, *high, *(100 * f for f in flare)]
+        case Sawn(outline, holes, _):
+            figures = [value for ring in (outline, *holes) for point in ring for value in point]
     return figures

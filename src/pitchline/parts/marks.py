@@ -10,11 +10,14 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pitchline.design.brief import Bored, Grooved, Spread
+from pitchline.design.brief import Spread
 from pitchline.design.model import Bar, BarRole, Design, Upright
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.geometry.lines import Line
-from pitchline.parts.infill import Band, bands, reaches
+from pitchline.parts.bands import bands
+from pitchline.parts.infill import reaches
+from pitchline.parts.joints.joint import Band
+from pitchline.parts.joints.registry import joint_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,16 +72,16 @@ class BarMarks:
 
 @dataclass(frozen=True, slots=True)
 class MarkTable:
-    """Marks of both rails, and what to say beside them."""
+    """Marks of the handrail and, where there is one, of the base rail, and what to say beside them."""
 
-    base: BarMarks
+    base: BarMarks | None
     handrail: BarMarks
     closing: str
 
     @property
-    def bars(self) -> tuple[BarMarks, BarMarks]:
+    def bars(self) -> tuple[BarMarks, ...]:
         """Base rail and handrail."""
-        return (self.base, self.handrail)
+        return (self.handrail,) if self.base is None else (self.base, self.handrail)
 
 
 def rounded(value: float, step: float) -> float:
@@ -91,9 +94,8 @@ def rounded(value: float, step: float) -> float:
 def running_marks(design: Design) -> MarkTable:
     """Places of all uprights on the base rail and the handrail."""
     seen = {band.bar.id: band for band in bands(design)}
-    base, handrail = (
-        _bar_marks(design, bar, seen.get(bar.id)) for bar in (design.base_rail, design.handrail)
-    )
+    base = None if design.base is None else _bar_marks(design, design.base, seen.get(design.base.id))
+    handrail = _bar_marks(design, design.handrail, seen.get(design.handrail.id))
     return MarkTable(base, handrail, closing_note(design))
 
 
@@ -213,8 +215,5 @@ def _closing(design: Design) -> str:
 
 def _taker(design: Design) -> str:
     """What lies at the ends: an odd one where the uprights keep a fixed module."""
-    making = design.making
-    piece = (
-        "gap" if isinstance(making, Bored) else "fillet" if isinstance(making, Grooved) else "spacer block"
-    )
+    piece = joint_of(design.making).between
     return f"odd {piece}" if design.brief.uprights.spacing.spread is Spread.MODULE else piece

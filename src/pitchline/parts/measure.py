@@ -19,12 +19,15 @@ from pitchline.parts.part import (
     Feature,
     Groove,
     Hole,
+    Mortise,
     Notch,
     Part,
     Role,
     RoundBar,
     RoundOver,
+    Sawn,
     Taper,
+    Tenon,
     Turning,
 )
 from pitchline.parts.wood import mass, surface_area, volume
@@ -237,6 +240,16 @@ def feature_words(part: Part, show: Show) -> tuple[str, ...]:
     return tuple(words)
 
 
+def tenon_name(tenon: Tenon) -> str:
+    """A tenon or, where it widens towards its tip, a dovetail."""
+    return "tenon" if tenon.flare == (0.0, 0.0) else "dovetail"
+
+
+def tenon_size(tenon: Tenon, show: Show) -> str:
+    """Its two sizes at the tip, in words."""
+    return " x ".join(show(high - low) for low, high in zip(tenon.low, tenon.high, strict=True))
+
+
 def _words(part: Part, feature: Feature, show: Show) -> str:
     names = dict(part.face_names)
     match feature:
@@ -254,6 +267,12 @@ def _words(part: Part, feature: Feature, show: Show) -> str:
             text = f"round, {show(diameter)} across"
         case Taper():
             text = "tapered along one face"
+        case Mortise(_, _, length, width, depth):
+            text = f"mortise {show(length)} x {show(width)}, {show(depth)} deep"
+        case Tenon():
+            text = f"{tenon_name(feature)} {tenon_size(feature, show)}"
+        case Sawn(_, holes, _):
+            text = "sawn to an outline" + (f" with {len(holes)} openings" if holes else "")
         case Hole(_, _, diameter, depth):
             text = f"hole {show(diameter)} across, {show(depth)} deep"
     return text

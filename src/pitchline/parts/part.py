@@ -119,14 +119,44 @@ class Sawn:
     arcs: tuple[tuple[int, int, float, float, float], ...] = ()
 
 
-Feature = Groove | Hole | Notch | RoundOver | Turning | RoundBar | Taper | Sawn
+@dataclass(frozen=True, slots=True)
+class Mortise:
+    """A mortise: its mouth, ``length`` along the piece by ``width``, lies about ``at`` on a long face.
+
+    Its walls run along the unit vector ``axis`` into the wood; its bottom is parallel to the face, ``depth`` square
+    below it.
+    """
+
+    at: Vec3
+    axis: Vec3
+    length: float
+    width: float
+    depth: float
+
+
+@dataclass(frozen=True, slots=True)
+class Tenon:
+    """An end of which beyond the plane ``shoulder`` (on its normal's side) only a tenon is left.
+
+    The tenon lies between ``low`` and ``high`` (y, z) of the section. A dovetail is that wide at its tip and on
+    each side in Y and in Z by ``flare`` narrower for each mm back from there.
+    """
+
+    shoulder: Plane
+    low: tuple[float, float]
+    high: tuple[float, float]
+    flare: tuple[float, float] = (0.0, 0.0)
+
+
+Feature = Groove | Hole | Notch | RoundOver | Turning | RoundBar | Taper | Sawn | Mortise | Tenon
 
 
 @dataclass(frozen=True, slots=True)
 class Fixing:
     """Hardware that a joint needs and a workshop buys: dowels, screws, bolts, brackets, clamps, cable ends.
 
-    ``what`` in the trade's words, ``size`` as it is asked for (mm in it), ``where`` it goes, ``quantity`` in all.
+    ``what`` in the trade's words, ``size`` in words, ``where`` it goes, ``quantity`` in all. Lengths in mm that a
+    list writes in the reader's unit stand in ``sizes``: diameter first, then length.
     """
 
     what: str
@@ -134,6 +164,7 @@ class Fixing:
     quantity: int
     where: str
     note: str = ""
+    sizes: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -25,7 +25,19 @@ from pitchline.parts.fibres import (
     moments_in_circle,
     polygon_moments,
 )
-from pitchline.parts.part import Face, Feature, Groove, Hole, Notch, Part, RoundBar, RoundOver, Turning
+from pitchline.parts.part import (
+    Face,
+    Feature,
+    Groove,
+    Hole,
+    Mortise,
+    Notch,
+    Part,
+    RoundBar,
+    RoundOver,
+    Tenon,
+    Turning,
+)
 
 MM3_PER_M3 = 1e9
 
@@ -47,8 +59,35 @@ def volume(part: Part) -> float:
     taken = sum(sign * _fibres(part, stretch).over(patch).volume for stretch, patch, sign in _section(part))
     taken += sum(_bored(part, feature) for feature in part.features if isinstance(feature, Hole))
     taken += sum(_notched(part.body, feature)[0] for feature in part.features if isinstance(feature, Notch))
+    taken += sum(f.length * f.width * f.depth for f in part.features if isinstance(f, Mortise))
+    taken += sum(_beyond_shoulder(part, feature) for feature in part.features if isinstance(feature, Tenon))
     taken += sum(_turned_away(part, feature) for feature in part.features if isinstance(feature, Turning))
     return part.body.volume - taken
+
+
+def _beyond_shoulder(part: Part, tenon: Tenon) -> float:
+    """What is cut away around a tenon, mm3; a dovetail is taken by its mean section."""
+    beyond = _past(part, tenon)
+    half = (part.width / 2, part.thickness / 2)
+    whole = beyond.over(Patch.rectangle((-half[0], -half[1]), half)).volume
+    low, high = tenon.low, tenon.high
+    deep = whole / (part.width * part.thickness)
+    back = (tenon.flare[0] * deep / 2, tenon.flare[1] * deep / 2)
+    inner = Patch.rectangle((low[0] + back[0], low[1] + back[1]), (high[0] - back[0], high[1] - back[1]))
+    return whole - beyond.over(inner).volume
+
+
+def _past(part: Part, tenon: Tenon) -> Fibres:
+    """The fibres of the cut blank beyond a shoulder."""
+    return Fibres.between((tenon.shoulder.flipped(), *_blank_planes(part), *part.body.planes))
+
+
+def _hidden_at(part: Part, tenon: Tenon) -> float:
+    """What of the long faces lies beyond a shoulder and goes into the joint with its tenon, mm2."""
+    beyond = _past(part, tenon)
+    (y, z) = (part.width / 2, part.thickness / 2)
+    corners = ((-y, -z), (y, -z), (y, z), (-y, z), (-y, -z))
+    return sum(_over_line(beyond, a, b) for a, b in pairwise(corners))
 
 
 def mass(part: Part, density: float) -> float:
@@ -256,14 +295,24 @@ def _change_of_area(part: Part, fibres: Fibres, feature: Feature) -> float:
     if isinstance(feature, RoundOver):
         turned = next((f for f in part.features if isinstance(f, Turning)), None)
         return sum(_rounded_edge(part, fibres, edge, feature.radius, turned) for edge in feature.edges)
-    if isinstance(feature, Hole):
-        faces = max(abs(feature.axis[1]), abs(feature.axis[2]))
-        return -math.pi * feature.diameter**2 / 4 / faces
-    if isinstance(feature, Notch):
-        return -_notched(part.body, feature)[1]
     if isinstance(feature, Turning):
         return _turned_area(part, feature)
-    return 0.0
+    return -_mouth(part, feature)
+
+
+def _mouth(part: Part, feature: Feature) -> float:
+    """What of the outside a joint takes up: the mouths of holes, mortises and notches, and tenons."""
+    match feature:
+        case Hole(axis=axis, diameter=diameter):
+            return math.pi * diameter**2 / 4 / max(abs(way) for way in axis)
+        case Mortise(length=length, width=width):
+            return length * width
+        case Tenon():
+            return _hidden_at(part, feature)
+        case Notch():
+            return _notched(part.body, feature)[1]
+        case _:
+            return 0.0
 
 
 def _rounded_edge(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pitchline.kit.geometry.bevels import SawReading, saw_reading
 from pitchline.kit.tolerances import SAME_PART, SAME_PART_DEG
 from pitchline.parts.explode import Group
-from pitchline.parts.part import Feature, Hole, Notch, Part, Taper, Turning
+from pitchline.parts.part import Feature, Hole, Mortise, Notch, Part, Taper, Tenon, Turning
 from pitchline.sheets.looking import Show
 
 NAMED = 3
@@ -84,14 +84,23 @@ def _shape(feature: Feature) -> object:
     match feature:
         case Hole():
             return "hole", round(feature.diameter / SAME_PART)
-        case Notch():
-            return "notch"
-        case Taper():
-            return "taper"
+        case Notch() | Taper():
+            return type(feature).__name__
+        case Mortise() | Tenon():
+            return type(feature).__name__, *_section(feature)
         case Turning():
             return "turning", tuple(round(diameter / SAME_PART) for _, diameter in feature.profile)
         case _:
             return feature
+
+
+def _section(feature: Mortise | Tenon) -> tuple[int, ...]:
+    """Sizes across the piece, in steps that tell pieces apart; a flare counts a hundredfold."""
+    if isinstance(feature, Mortise):
+        sizes: tuple[float, ...] = (feature.length, feature.width)
+    else:
+        sizes = (*feature.low, *feature.high, *(100 * flare for flare in feature.flare))
+    return tuple(round(size / SAME_PART) for size in sizes)
 
 
 def _near(a: SawReading, b: SawReading) -> bool:

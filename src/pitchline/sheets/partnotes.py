@@ -8,17 +8,20 @@ from textwrap import wrap
 from pitchline.kit.geometry.bevels import saw_reading
 from pitchline.kit.geometry.frames import Vec3
 from pitchline.kit.tolerances import ENDS_ALIKE_DEG, SAME_PART, SAME_PART_DEG
+from pitchline.parts.measure import tenon_name, tenon_size
 from pitchline.parts.part import (
     Face,
     Feature,
     Groove,
     Hole,
+    Mortise,
     Notch,
     Part,
     Role,
     RoundBar,
     RoundOver,
     Taper,
+    Tenon,
     Turning,
 )
 from pitchline.sheets.looking import Show
@@ -43,10 +46,14 @@ def part_notes(part: Part, show: Show) -> tuple[str, ...]:
     holes = [feature for feature in part.features if isinstance(feature, Hole)]
     if holes:
         said.append(_holes(part, holes, show))
+    mortises = [feature for feature in part.features if isinstance(feature, Mortise)]
+    if mortises:
+        said.append(_mortises(part, mortises, show))
     for feature in part.features:
         words = _worked(part, feature, show)
         if words:
             said.append(words)
+    said += [_tenon(part, feature, show) for feature in part.features if isinstance(feature, Tenon)]
     said += _faces(part)
     return tuple(wrap("; ".join(said), NOTE_LETTERS))
 
@@ -92,6 +99,36 @@ def _worked(part: Part, feature: Feature, show: Show) -> str:
             return f"tapered, {show(thick[0])} at the start end to {show(thick[1])} at the far end"
         case _:
             return ""
+
+
+def _tenon(part: Part, tenon: Tenon, show: Show) -> str:
+    """A tenon in words: which end, how long on the middle, its section at the tip."""
+    at_start = tenon.shoulder.normal[0] < 0.0
+    reach = -tenon.shoulder.distance((0.0, 0.0, 0.0)) / tenon.shoulder.normal[0]
+    cuts = part.start_cuts if at_start else part.finish_cuts
+    tips = [-cut.distance((0.0, 0.0, 0.0)) / cut.normal[0] for cut in cuts]
+    tip = max(tips) if at_start else min(tips)
+    end = "start" if at_start else "far"
+    size = f"{tenon_size(tenon, show)} in its section, {show(abs(tip - reach))} long on the middle"
+    if tenon_name(tenon) == "tenon":
+        return f"tenon at the {end} end {size}"
+    return f"dovetail at the {end} end {size}, its sides leaning 1 in {1.0 / max(tenon.flare):.0f}"
+
+
+def _mortises(part: Part, mortises: Sequence[Mortise], show: Show) -> str:
+    """All the mortises of a piece in one sentence."""
+    first = mortises[0]
+    face = max(NORMALS, key=lambda face: -_dot(NORMALS[face], first.axis))
+    lean = math.degrees(math.acos(min(1.0, abs(_dot(NORMALS[face], first.axis)))))
+    how = (
+        "square to it" if lean < ENDS_ALIKE_DEG else f"their end walls leaning {lean:.2f}° from square to it"
+    )
+    places = [mortise.at[0] for mortise in mortises]
+    return (
+        f"{len(mortises)} mortises {show(first.length)} along x {show(first.width)} across in {_named(part, face)}, "
+        f"{how}, {show(first.depth)} deep; centres from the start end: first {show(min(places))}, last "
+        f"{show(max(places))}, all in the running marks"
+    )
 
 
 def _left_by(part: Part, taper: Taper, x: float) -> float:

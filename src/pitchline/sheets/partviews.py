@@ -24,11 +24,13 @@ from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.geometry.outlines import clip_half_plane
 from pitchline.kit.geometry.views import Look, view
 from pitchline.kit.tolerances import SAME_POINT
-from pitchline.parts.part import Groove, Hole, Notch, Part, RoundBar, Turning
+from pitchline.parts.part import Hole, Mortise, Notch, Part, RoundBar, Tenon, Turning
 from pitchline.sheets.broken import Broken, clipped_stroke, zigzag
 from pitchline.sheets.families import Family
+from pitchline.sheets.featurestrokes import feature_strokes
 from pitchline.sheets.looking import Show
-from pitchline.sheets.partnotes import NORMALS, EndWords, end_words, part_notes
+from pitchline.sheets.partnotes import EndWords, end_words, part_notes
+from pitchline.sheets.tenonviews import parted_at_shoulders, strokes_of
 
 NARROW = 62.0
 """Paper mm below which the words of the two ends do not fit side by side."""
@@ -103,7 +105,11 @@ def _face(part: Part, look: Look, broken: Broken, lift: float) -> Iterator[Mark]
         ends, turned = _turned_shapes(seen.outline, turning)
         shapes = [*ends, *turned]
         visible = [*_outside(visible, turning), *(edge for shape in turned for edge in _edges(shape))]
-    within = (_stroke_inside(*stroke, seen.outline) for stroke in _feature_strokes(part, look))
+    tenons = [feature for feature in part.features if isinstance(feature, Tenon)]
+    if tenons and turning is None:
+        shapes = parted_at_shoulders(seen.outline, tenons, look.value.y)
+        visible = list(strokes_of(shapes))
+    within = (_stroke_inside(*stroke, seen.outline) for stroke in feature_strokes(part, look))
     hidden = [*((stroke.start, stroke.end) for stroke in seen.hidden), *filter(None, within)]
     round_about = any(isinstance(feature, RoundBar | Turning) for feature in part.features)
     centre = [((0.0, 0.0), (part.length, 0.0))] if round_about else []
@@ -178,76 +184,12 @@ def _outside(strokes: Iterable[tuple[Point2, Point2]], turning: Turning) -> Iter
                 yield left
 
 
-def _feature_strokes(part: Part, look: Look) -> Iterator[tuple[Point2, Point2]]:
-    """Grooves, holes and notches as hidden lines in one view (x along the piece, y up in the view)."""
-    up = look.value.y
-    for feature in part.features:
-        if isinstance(feature, Groove):
-            yield from _groove_strokes(part, feature, up)
-        elif isinstance(feature, Hole):
-            yield from _hole_strokes(feature, up)
-        elif isinstance(feature, Notch):
-            low, high = sorted(
-                corner[1] * up[1] + corner[2] * up[2] for corner in (feature.low, feature.high)
-            )
-            yield from _box_strokes(feature.low[0], feature.high[0], low, high)
-
-
-def _box_strokes(x0: float, x1: float, low: float, high: float) -> Iterator[tuple[Point2, Point2]]:
-    corners = ((x0, low), (x1, low), (x1, high), (x0, high))
-    yield from zip(corners, (*corners[1:], corners[0]), strict=True)
-
-
-def _groove_strokes(
-    part: Part, groove: Groove, up: tuple[float, float, float]
-) -> Iterator[tuple[Point2, Point2]]:
-    normal = NORMALS[groove.face]
-    along_up = normal[1] * up[1] + normal[2] * up[2]
-    if abs(along_up) > 0.5:
-        size = part.width if abs(normal[1]) > 0.5 else part.thickness
-        y = along_up * (size / 2 - groove.depth)
-        yield (0.0, y), (part.length, y)
-        return
-    for sign in (-0.5, 0.5):
-        y = groove.centre + sign * groove.width
-        yield (0.0, y), (part.length, y)
-
-
-def _hole_strokes(hole: Hole, up: tuple[float, float, float]) -> Iterator[tuple[Point2, Point2]]:
-    """The sides and the bottom of a hole whose axis lies in the view."""
-    at = (hole.at[0], hole.at[1] * up[1] + hole.at[2] * up[2])
-    axis = (hole.axis[0], hole.axis[1] * up[1] + hole.axis[2] * up[2])
-    size = math.hypot(*axis)
-    if size < 0.5:
-        yield from _mouth(hole, at, axis)
-        return
-    d = (axis[0] / size, axis[1] / size)
-    n = (-d[1] * hole.diameter / 2, d[0] * hole.diameter / 2)
-    end = (at[0] + d[0] * hole.depth, at[1] + d[1] * hole.depth)
-    sides = [((at[0] + s * n[0], at[1] + s * n[1]), (end[0] + s * n[0], end[1] + s * n[1])) for s in (-1, 1)]
-    yield from sides
-    yield sides[0][1], sides[1][1]
-
-
-def _mouth(hole: Hole, at: Point2, axis: Point2) -> Iterator[tuple[Point2, Point2]]:
-    """The rim of a hole seen along its axis: a circle square to the axis, foreshortened where the hole leans."""
-    lean = math.hypot(*axis)
-    along = (axis[0] / lean, axis[1] / lean) if lean > 0 else (1.0, 0.0)
-    rim = []
-    for step in range(25):
-        turn = 2 * math.pi * step / 24
-        a = hole.diameter / 2 * math.cos(turn) / math.sqrt(1 - lean**2)
-        b = hole.diameter / 2 * math.sin(turn)
-        rim.append((at[0] + a * along[0] - b * along[1], at[1] + a * along[1] + b * along[0]))
-    yield from pairwise(rim)
-
-
 def _places(part: Part, broken: Broken, show: Show) -> Iterator[Mark]:
     """Where holes and notches lie, from the start end, as far as the near half shows."""
     top = part.width / 2
     reach = math.inf if broken.whole else broken.a
     stops = [feature.high[0] for feature in part.features if isinstance(feature, Notch)]
-    stops += sorted(feature.at[0] for feature in part.features if isinstance(feature, Hole))[:1]
+    stops += sorted(f.at[0] for f in part.features if isinstance(f, Hole | Mortise))[:1]
     for x in stops:
         if 0.0 < x < min(reach, part.length):
             yield Dimension((0.0, top), (x, top), 5.0, show(x), direction_deg=0.0)

@@ -21,7 +21,7 @@ from pitchline.kit.drawing.marks import (
     Stroke,
 )
 from pitchline.kit.geometry.outlines import clip_half_plane
-from pitchline.parts.rails import layer_letter, layer_round_over
+from pitchline.parts.joints.stacked import layer_letter, layer_round_over
 from pitchline.sheets.looking import Show
 
 SHOWN = 20.0

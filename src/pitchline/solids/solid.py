@@ -20,14 +20,17 @@ from pitchline.parts.part import (
     Feature,
     Groove,
     Hole,
+    Mortise,
     Notch,
     Part,
     RoundBar,
     RoundOver,
     Taper,
+    Tenon,
     Turning,
 )
 from pitchline.solids.context import post_blank
+from pitchline.solids.joinery import mortise_cutter, tenon_cutter
 from pitchline.solids.mesh import Block, Mesh
 
 if TYPE_CHECKING:
@@ -135,6 +138,10 @@ def _cutters(part: Part, feature: Feature, segments: int) -> Iterator["Manifold"
         yield _box(feature.low, feature.high)
     elif isinstance(feature, Hole):
         yield _drill(part, feature, segments)
+    elif isinstance(feature, Mortise):
+        yield mortise_cutter(feature)
+    elif isinstance(feature, Tenon):
+        yield tenon_cutter(part, feature)
     elif isinstance(feature, RoundOver):
         for edge in feature.edges:
             yield _rounding(part, edge, feature.radius, segments)
