@@ -44,3 +44,12 @@ def push_to_move(aside: float, span: float, pull: float, stretch: float | None =
 def _held(angle: float, pull: float, stretch: float) -> float:
     """The push that two legs at an angle hold."""
     return 2.0 * (pull + stretch * (1.0 / math.cos(angle) - 1.0)) * math.sin(angle)
+
+
+def spans_of(length: float, apart: float | None) -> int:
+    """Over how many equal spans a cable is held when nothing that holds it stands further apart than ``apart``."""
+    return 1 if apart is None else max(1, math.ceil(length / apart - _SAME))
+
+
+_SAME = 1e-9
+"""A count within this of a whole number is that number."""

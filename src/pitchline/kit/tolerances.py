@@ -222,3 +222,6 @@ practice, no source)."""
 LEAST_BRIDGE = 12.0
 """mm of board between two openings, or between an opening and the edge, below which it breaks in use (common
 practice, no source: about the thickness of the thinnest board that is used)."""
+
+OUTLINE_CLOSES = 0.05
+"""mm within which the ends of a drawn line meet: what a drawing program leaves by rounding, finer than any cut."""

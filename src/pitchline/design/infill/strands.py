@@ -24,7 +24,7 @@ from pitchline.kit.geometry.frames import Plane, Vec3
 from pitchline.kit.geometry.frames import along as along_ray
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.geometry.outlines import Outline
-from pitchline.kit.taut import pushed_aside
+from pitchline.kit.taut import pushed_aside, spans_of
 from pitchline.kit.tolerances import CABLES_AT_REST, SAME_POINT
 
 _BEYOND = 1000.0
@@ -96,7 +96,7 @@ def opening_allowed(
     if push is None:
         asked = infill.spacing.max_gap is not None
         return allowed if asked else min(allowed, CABLES_AT_REST - brief.build_tolerance)
-    span = length / spans(length, infill.apart)
+    span = length / spans_of(length, infill.apart)
     aside = pushed_aside(push, span, infill.pull or 0.0, infill.stretch)
     if 2.0 * aside >= allowed:
         raise ImpossibleDesignError(
@@ -104,11 +104,6 @@ def opening_allowed(
             f"than the whole opening over {span:.0f} mm: hold them at shorter distances or pull them harder"
         )
     return allowed - 2.0 * aside
-
-
-def spans(length: float, apart: float | None) -> int:
-    """Over how many equal spans a cable is held when nothing that holds it stands further apart than ``apart``."""
-    return 1 if apart is None else max(1, math.ceil(length / apart - SAME_POINT))
 
 
 def _shrinkage(brief: Brief, infill: StrandsBrief) -> float:
