@@ -46,8 +46,8 @@ SIDE_BY_SIDE = 4
 SLICE = 400_000.0
 """Work on one combination before the next has its turn: about an eighth of a second."""
 
-NODES = 100
-"""Nodes of a whole-number programme's tree: about a second's work."""
+NODES = 250
+"""Nodes of a whole-number programme's tree: about two seconds of work."""
 
 CHOICE_COLUMNS = 1200
 """Fillings that a whole-number programme chooses from."""
@@ -236,7 +236,7 @@ def _choose_for_attempt(search: Search, progress: Progress, numbers: Numbers, at
     """The whole-number programme that leaves least uncut of these bars; its answer replaces a worse attempt."""
     task, effort = search.task, progress.effort
     patterns = [pattern for pattern in _promising(search, progress) if numbers.each[pattern.stock]]
-    seconds = min(2.0, 0.3 * effort.seconds_left)
+    seconds = min(2.5, 0.45 * effort.seconds_left)
     times = choose_patterns(task, patterns, seconds=seconds, nodes=NODES, numbers=numbers.each)
     effort.spend(SLICE)
     if times is None:
