@@ -22,6 +22,7 @@ from pitchline.design.brief import (
 )
 from pitchline.design.makings import (
     BarFixing,
+    BetweenPosts,
     BoredMetal,
     Clamped,
     Dowelled,
@@ -222,10 +223,17 @@ def with_infill(table: str) -> str:
 
 def test_strands() -> None:
     cables = '[designs.infill]\nkind = "strands"\nstrand = "cable"\ndepth = 5\npull_n = 900\napart = 1100\n'
-    infill = load_text(with_infill(cables + 'material = "steel"\n\n')).designs[0].infill
+    cables += 'push_n = 220\nstretch_n = 1.3e6\nmaterial = "steel"\n\n'
+    start, rest = PLAIN.index("[designs.infill]"), PLAIN.index("[designs.allowances]")
+    brief = load_text(PLAIN[:start] + cables + PLAIN[rest:]).designs[0]
+    infill = brief.infill
     assert isinstance(infill, StrandsBrief)
     assert (infill.kind, infill.depth, infill.thickness) == (StrandKind.CABLE, 5, 5)
-    assert (infill.pull, infill.apart) == (900, 1100)
+    assert (infill.pull, infill.apart, infill.push, infill.stretch) == (900, 1100, 220, 1.3e6)
+    assert brief.making == BetweenPosts()
+    making = '[designs.making]\nkind = "between posts"\ndepth = 30\nclearance = 0.5\nwhat = "turnbuckle"\n'
+    housed = load_text(PLAIN[:start] + cables + making + PLAIN[rest:]).designs[0]
+    assert housed.making == BetweenPosts(30, 0.5, "turnbuckle")
 
 
 def test_panels() -> None:

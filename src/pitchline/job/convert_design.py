@@ -229,6 +229,8 @@ def _strands(table: StrandsTable) -> StrandsBrief:
         apart=table.apart,
         arris=table.arris,
         material=table.material,
+        push=table.push_n,
+        stretch=table.stretch_n,
     )
 
 

@@ -1,6 +1,7 @@
 """From the tables of a sound job file to the ways of making that the design step takes. Lengths in mm."""
 
 from pitchline.design.makings import (
+    BetweenPosts,
     Bored,
     BoredMetal,
     Clamped,
@@ -20,6 +21,7 @@ from pitchline.job.model_heads import (
     MortisedHeadTable,
 )
 from pitchline.job.model_making import (
+    BetweenPostsTable,
     BoredMetalTable,
     BoredTable,
     ClampedTable,
@@ -32,21 +34,15 @@ from pitchline.job.model_making import (
 )
 
 
-def making_of(table: MakingTable) -> Making:
-    """One way of making."""
+def making_of(table: MakingTable | None) -> Making:
+    """One way of making; where none is told, as only strands may leave it, they end on the faces of the posts."""
+    if table is None:
+        return BetweenPosts()
     match table:
-        case StackedTable() | GroovedTable() | MortisedTable() | DowelledTable():
+        case StackedTable() | GroovedTable() | MortisedTable() | DowelledTable() | BoredTable():
             return _in_wood(table)
-        case BoredTable():
-            return Bored(table.rail_depth, table.base_depth, table.clearance)
-        case BoredMetalTable():
-            return BoredMetal(
-                table.rail_depth, table.base_depth, table.hole, table.end_room, table.fixing, table.shoe
-            )
-        case ClampedTable():
-            return Clamped(
-                table.apart, table.from_end, table.bite, table.on_posts, table.what, table.size or ""
-            )
+        case BoredMetalTable() | ClampedTable() | BetweenPostsTable():
+            return _with_metal(table)
         case OnTreadsTable():
             return OnTreads(
                 _head(table.head),
@@ -59,7 +55,24 @@ def making_of(table: MakingTable) -> Making:
             )
 
 
-def _in_wood(table: StackedTable | GroovedTable | MortisedTable | DowelledTable) -> Making:
+def _with_metal(table: BoredMetalTable | ClampedTable | BetweenPostsTable) -> Making:
+    """A making of metal bars, or with fittings to be bought."""
+    match table:
+        case BoredMetalTable():
+            return BoredMetal(
+                table.rail_depth, table.base_depth, table.hole, table.end_room, table.fixing, table.shoe
+            )
+        case ClampedTable():
+            return Clamped(
+                table.apart, table.from_end, table.bite, table.on_posts, table.what, table.size or ""
+            )
+        case BetweenPostsTable():
+            return BetweenPosts(
+                table.depth, table.clearance, table.what or "", table.size or "", table.spacer
+            )
+
+
+def _in_wood(table: StackedTable | GroovedTable | MortisedTable | DowelledTable | BoredTable) -> Making:
     """A making in which wood meets wood in both rails."""
     match table:
         case StackedTable():
@@ -78,6 +91,8 @@ def _in_wood(table: StackedTable | GroovedTable | MortisedTable | DowelledTable)
             return _mortised(table, table.base_depth)
         case DowelledTable():
             return _dowelled(table, table.base_depth)
+        case BoredTable():
+            return Bored(table.rail_depth, table.base_depth, table.clearance)
 
 
 def _head(table: HeadTable) -> HeadMaking:

@@ -114,8 +114,9 @@ def _leg_slips(leg: LegPieces, stack: Stack) -> Iterator[Slip]:
     if isinstance(leg.base_rail, BaseRailTable):
         yield from _rounding(leg.at("base_rail"), leg.base_rail, leg.say)
         yield from _seat(leg.at("base_rail"), leg.base_rail, flight)
-    yield from _without_base(leg)
+    yield from _left_out(leg)
     yield from _on_a_level(leg, flight)
+    yield from _held(leg)
     if leg.infill is not None:
         yield from infill_slips(leg.at("infill"), leg.infill, leg.say)
     if leg.making is not None:
@@ -123,13 +124,15 @@ def _leg_slips(leg: LegPieces, stack: Stack) -> Iterator[Slip]:
     yield from _materials(leg)
 
 
-def _without_base(leg: LegPieces) -> Iterator[Slip]:
-    """A base rail is left out only on purpose, and only where infill and making do without."""
+def _left_out(leg: LegPieces) -> Iterator[Slip]:
+    """A base rail is left out only on purpose, and only where infill and making do without; a making by strands."""
     infill, making = leg.infill, leg.making
     if isinstance(making, OnTreadsTable) and isinstance(leg.base_rail, BaseRailTable):
         problem = "uprights that stand on the treads have no base rail"
         remedy = f'write base_rail = "{NONE}" instead of its table, or choose another making'
         yield Slip(leg.at("base_rail"), problem, remedy=remedy)
+    if infill is not None and not isinstance(infill, StrandsTable) and not leg.has_making:
+        yield missing((*leg.path, "making"))
     if infill is None or making is None or not _needs_base(infill, making):
         return
     if leg.base_rail == NONE:
@@ -146,6 +149,17 @@ def _needs_base(infill: InfillTable, making: MakingTable) -> bool:
     if isinstance(infill, StrandsTable):
         return False
     return not isinstance(making, ClampedTable | OnTreadsTable | BoredMetalTable)
+
+
+def _held(leg: LegPieces) -> Iterator[Slip]:
+    """Strands run from one thing that holds them to the next."""
+    if not isinstance(leg.infill, StrandsTable):
+        return
+    for name, end in (("bottom", leg.bottom), ("top", leg.top)):
+        if isinstance(end, FreeEndTable):
+            problem = f"{leg.infill.strand.value}s need something to hold them, and here the rails end free"
+            remedy = "let a newel, half newel or wall stand there"
+            yield Slip((*leg.path, name, "kind"), problem, end.kind, remedy=remedy)
 
 
 def _on_a_level(leg: LegPieces, flight: FlightPieces | None) -> Iterator[Slip]:

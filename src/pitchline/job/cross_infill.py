@@ -38,8 +38,10 @@ def _strands(path: Path, infill: StrandsTable, say: Say) -> Iterator[Slip]:
     if infill.strand is StrandKind.CABLE and infill.pull_n is None:
         remedy = "add pull_n = ..., what the maker of the fittings asks for"
         yield Slip((*path, "pull_n"), "it is not said how hard the cables are pulled", remedy=remedy)
-    if infill.strand is not StrandKind.CABLE and infill.pull_n is not None:
-        yield Slip((*path, "pull_n"), "only a cable is pulled", infill.pull_n, remedy="take pull_n out")
+    for key in ("pull_n", "push_n", "stretch_n"):
+        if infill.strand is not StrandKind.CABLE and getattr(infill, key) is not None:
+            problem = "only a cable is pulled, pressed apart and stretched"
+            yield Slip((*path, key), problem, getattr(infill, key), remedy=f"take {key} out")
     yield from _spacing(path, infill, infill.depth, say)
 
 

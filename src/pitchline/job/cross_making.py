@@ -8,8 +8,9 @@ from pitchline.design.makings import TreadFoot
 from pitchline.job.faults import Slip
 from pitchline.job.model_design import BaseRailTable
 from pitchline.job.model_heads import BoredHeadTable, DowelledHeadTable, GroovedHeadTable, MortisedHeadTable
-from pitchline.job.model_infill import PanelsTable, UprightsTable
+from pitchline.job.model_infill import PanelsTable, StrandsTable, UprightsTable
 from pitchline.job.model_making import (
+    BetweenPostsTable,
     BoredMetalTable,
     BoredTable,
     ClampedTable,
@@ -67,7 +68,7 @@ def making_slips(path: Path, leg: LegPieces, making: MakingTable) -> Iterator[Sl
             yield from _dowel(path, leg, making)
         case BoredTable():
             yield from _within_rails(path, leg, making.rail_depth, making.base_depth)
-        case ClampedTable():
+        case ClampedTable() | BetweenPostsTable():
             pass
 
 
@@ -75,6 +76,11 @@ def _kinds(path: Path, leg: LegPieces, making: MakingTable) -> Iterator[Slip]:
     """Which making takes which infill."""
     if isinstance(making, ClampedTable) and _uprights(leg) is not None:
         yield Slip((*path, "kind"), "clamps hold panels, not uprights", making.kind)
+    strands = isinstance(leg.infill, StrandsTable)
+    if strands and not isinstance(making, BetweenPostsTable):
+        yield Slip((*path, "kind"), "strands run from post to post", making.kind, '"between posts"')
+    if isinstance(making, BetweenPostsTable) and _uprights(leg) is not None:
+        yield Slip((*path, "kind"), "uprights do not run from post to post", making.kind)
     if isinstance(leg.infill, PanelsTable) and not isinstance(
         making, ClampedTable | GroovedTable | StackedTable
     ):

@@ -3,13 +3,13 @@
 from collections.abc import Iterator, Mapping
 
 from pitchline.catalogue.timber import list_timbers
-from pitchline.design.brief import Foot, Spread
+from pitchline.design.brief import Foot, Spread, StrandKind
 from pitchline.job.cross_edge import Stack, angle_of
 from pitchline.job.cross_names import unknown
 from pitchline.job.faults import Slip
 from pitchline.job.model_edge import EdgeTurnTable
 from pitchline.job.model_ends import EasedTable, MitredTable, StandingNewelTable, TurnNewelTable, TurnTable
-from pitchline.job.model_infill import InfillTable, UprightsTable
+from pitchline.job.model_infill import InfillTable, StrandsTable, UprightsTable
 from pitchline.job.pieces import DesignPieces, EdgePieces, LegPieces
 from pitchline.job.positions import Path
 from pitchline.kit.tolerances import SHARPEST_MITRE_DEG, STRAIGHT_ON
@@ -39,7 +39,7 @@ def edge_design_slips(
         told = {path[-1]: turn for path, turn in edge.turns}
         for path, turn in design.turns:
             if path[-1] in told:
-                yield from _turn(path, turn, told[path[-1]], edge, stack)
+                yield from _turn(path, turn, told[path[-1]], design, edge, stack)
     yield from _legs(design, edge)
 
 
@@ -53,7 +53,18 @@ def _material(path: Path, turn: TurnTable) -> Iterator[Slip]:
         yield unknown((*path, "material"), "the catalogue has no such material", turn.material, known)
 
 
-def _turn(path: Path, turn: TurnTable, told: EdgeTurnTable, edge: EdgePieces, stack: Stack) -> Iterator[Slip]:
+def _held(path: Path, turn: MitredTable | EasedTable, design: DesignPieces) -> Iterator[Slip]:
+    """Cables are pulled, so that something must stand where they end."""
+    infill = design.asked.infill
+    if isinstance(infill, StrandsTable) and infill.strand is StrandKind.CABLE:
+        problem = "cables need a newel at a turn to be held by, and here none would stand"
+        allowed = '"turn newel" or "standing newel"'
+        yield Slip((*path, "kind"), problem, turn.kind, allowed)
+
+
+def _turn(
+    path: Path, turn: TurnTable, told: EdgeTurnTable, design: DesignPieces, edge: EdgePieces, stack: Stack
+) -> Iterator[Slip]:
     angle = angle_of(told)
     if isinstance(turn, TurnNewelTable):
         yield from _newel(path, turn, told)
@@ -62,6 +73,8 @@ def _turn(path: Path, turn: TurnTable, told: EdgeTurnTable, edge: EdgePieces, st
     elif isinstance(turn, EasedTable) and angle is not None and abs(angle) > STRAIGHT_ON:
         problem = "an easing bends in one upright plane, but here the edge turns in plan"
         yield Slip((*path, "kind"), problem, turn.kind, '"turn newel", "standing newel" or "mitred"')
+    if isinstance(turn, MitredTable | EasedTable):
+        yield from _held(path, turn, design)
     if isinstance(turn, MitredTable) or (isinstance(turn, TurnNewelTable) and turn.under_rail):
         yield from _mitre(path, angle)
 

@@ -155,7 +155,9 @@ class DesignTable(Table):
         default=[], description="With `edge`: what is different along some of its legs."
     )
     infill: InfillTable = Field(description="What fills the space between the rails.")
-    making: MakingTable = Field(description="How the members meet the rails.")
+    making: MakingTable | None = Field(
+        default=None, description="How the members meet the rails. Only strands may leave it out."
+    )
     allowances: AllowancesTable | None = Field(default=None, description="Tolerance and trimming allowances.")
     season: SeasonTable | None = Field(
         default=None, description="Moisture of the wood when it is made, and the air about the stair."

@@ -126,6 +126,16 @@ class StrandsTable(Table):
     pull_n: Annotated[float, limits.PULL] | None = Field(
         default=None, description='With strand "cable": the tension of each, in newtons.'
     )
+    push_n: Annotated[float, limits.PUSH] | None = Field(
+        default=None,
+        description='With strand "cable": the force, in newtons, that presses each of two neighbours away from the '
+        "other while the gap is tried. Left out: what the rules name, if anything.",
+    )
+    stretch_n: Annotated[float, limits.STRETCH] | None = Field(
+        default=None,
+        description='With strand "cable": its stiffness along itself (E times A), in newtons. Left out: not known, '
+        "and taken for nothing.",
+    )
     apart: Annotated[float, limits.APART] | None = Field(
         default=None,
         description="Greatest distance along it between the posts and spacers that hold it, a length. Left out: the "

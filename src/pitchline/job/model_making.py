@@ -207,6 +207,31 @@ class OnTreadsTable(Table):
     )
 
 
+class BetweenPostsTable(Table):
+    """Bars, rods or cables from post to post; the rails stay plain."""
+
+    kind: Literal["between posts"] = Field(
+        description='"between posts": bars, rods or cables from post to post; the rails stay plain.'
+    )
+    depth: Annotated[float, limits.HOUSED] = as_brief(
+        makings.BetweenPosts,
+        "depth",
+        "How far they reach into the posts, a length; 0: they end on the faces; more than the post: right through.",
+    )
+    clearance: Annotated[float, limits.PLAY] = as_brief(
+        makings.BetweenPosts, "clearance", "How much larger their housings are each way, a length."
+    )
+    what: Annotated[str, limits.TITLE] | None = Field(
+        default=None, description="What to order the fitting at each end as. Left out: none is needed."
+    )
+    size: Annotated[str, limits.TITLE] | None = Field(
+        default=None, description="The size to order it by, as its maker writes it."
+    )
+    spacer: Annotated[str, limits.TITLE] = as_brief(
+        makings.BetweenPosts, "spacer", "What to order as that which holds cables between the posts."
+    )
+
+
 MakingTable = Annotated[
     GroovedTable
     | StackedTable
@@ -215,6 +240,7 @@ MakingTable = Annotated[
     | DowelledTable
     | BoredMetalTable
     | OnTreadsTable
-    | ClampedTable,
+    | ClampedTable
+    | BetweenPostsTable,
     Field(discriminator="kind"),
 ]

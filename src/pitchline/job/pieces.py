@@ -131,6 +131,7 @@ class LegPieces:
     bottom: EndTable | None
     top: EndTable | None
     has_base_rail: bool
+    has_making: bool
     places: Mapping[str, Path]
     run_on: bool = False
 
@@ -150,6 +151,7 @@ class LegPieces:
             **put,
             flight=other.flight,
             has_base_rail=self.has_base_rail or other.has_base_rail,
+            has_making=self.has_making or other.has_making,
             places={**self.places, **other.places},
             run_on=other.run_on,
         )
@@ -284,6 +286,7 @@ def _made(source: Source, flight: str) -> LegPieces:
         bottom=source.table(EndTable, "bottom"),
         top=source.table(EndTable, "top"),
         has_base_rail=source.has("base_rail"),
+        has_making=source.has("making"),
         places={name: (*source.path, name) for name in MADE if source.has(name)},
         run_on=bool(source.word(limits.YES_NO, "run_on")),
     )

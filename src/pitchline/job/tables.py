@@ -85,6 +85,7 @@ def _made(place: str) -> Tables:
             "bored metal": model_making.BoredMetalTable,
             "on treads": model_making.OnTreadsTable,
             "clamped": model_making.ClampedTable,
+            "between posts": model_making.BetweenPostsTable,
         },
         f"{place}.making.head": {
             "grooved": model_heads.GroovedHeadTable,
