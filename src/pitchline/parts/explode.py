@@ -12,6 +12,7 @@ from pitchline.parts.easings import easing_parts
 from pitchline.parts.infill import upright_parts
 from pitchline.parts.joints.registry import joint_of
 from pitchline.parts.newels import newel_parts
+from pitchline.parts.panels import panel_parts
 from pitchline.parts.part import (
     Feature,
     Fixing,
@@ -29,6 +30,7 @@ from pitchline.parts.part import (
     Turning,
 )
 from pitchline.parts.rails import rail_parts
+from pitchline.parts.strands import strand_parts
 
 _ORDER = {role: number for number, role in enumerate(Role)}
 
@@ -68,6 +70,8 @@ def _pieces(design: Design) -> list[Part]:
         *newel_parts(design),
         *upright_parts(design),
         *band_parts(design),
+        *strand_parts(design),
+        *panel_parts(design),
         *easing_parts(design),
     ]
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from pitchline.design.model import Design, Post, PostRole
 from pitchline.kit.geometry.frames import Frame, Plane
+from pitchline.parts.joints.registry import joint_of
 from pitchline.parts.part import Feature, Notch, Part, Role
 from pitchline.parts.shaping import face_names
 
@@ -28,7 +29,7 @@ def _newel(design: Design, post: Post) -> Part:
         thickness=thin,
         start_cuts=(Plane((0.0, 0.0, 0.0), (-1.0, 0.0, 0.0)),),
         finish_cuts=(Plane((post.length, 0.0, 0.0), (1.0, 0.0, 0.0)),),
-        features=tuple(_notch(design, post)),
+        features=(*_notch(design, post), *joint_of(design.making).in_post(design, post, frame)),
         frame=frame,
         face_names=face_names(frame, design.side),
     )

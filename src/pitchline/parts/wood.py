@@ -14,6 +14,7 @@ import numpy as np
 from pitchline.kit.geometry.cutbox import CutBox
 from pitchline.kit.geometry.frames import Frame, Plane, Vec3, add, cross, dot, magnitude, scale, subtract
 from pitchline.kit.geometry.lines import Point2
+from pitchline.kit.geometry.outlines import area
 from pitchline.kit.tolerances import SAME_POINT
 from pitchline.parts.fibres import (
     Circle,
@@ -35,6 +36,7 @@ from pitchline.parts.part import (
     Part,
     RoundBar,
     RoundOver,
+    Sawn,
     Tenon,
     Turning,
 )
@@ -51,11 +53,14 @@ def volume(part: Part) -> float:
     """Volume of the finished piece in mm3, without what is left on it for fitting.
 
     Holes and notches are taken to miss grooves, rounded edges and each other; a hole that breaks out of the
-    piece, a groove that meets a rounded edge and ends under several planes are counted exactly.
+    piece, a groove that meets a rounded edge and ends under several planes are counted exactly. What is sawn to an
+    outline is that outline through its thickness, arcs taken by their chords.
     """
-    bar = _round_bar(part)
+    bar, sawn = _round_bar(part), _sawn(part)
     if bar is not None:
         return _fibres(part).over(Patch.disc(bar.diameter / 2)).volume
+    if sawn is not None:
+        return _wide_face(sawn) * part.thickness
     taken = sum(sign * _fibres(part, stretch).over(patch).volume for stretch, patch, sign in _section(part))
     taken += sum(_bored(part, feature) for feature in part.features if isinstance(feature, Hole))
     taken += sum(_notched(part.body, feature)[0] for feature in part.features if isinstance(feature, Notch))
@@ -102,7 +107,10 @@ def surface_area(part: Part) -> float:
     Exact where one plane closes each end; where two do it holds to about a part in a thousand.
     """
     fibres = _fibres(part)
-    bar = _round_bar(part)
+    bar, sawn = _round_bar(part), _sawn(part)
+    if sawn is not None:
+        edges = sum(math.dist(a, b) for ring in (sawn.outline, *sawn.holes) for a, b in _around(ring))
+        return 2.0 * _wide_face(sawn) + edges * part.thickness
     if bar is not None:
         radius = bar.diameter / 2
         return fibres.over(Patch.disc(radius)).end_faces + _over_arc(
@@ -116,6 +124,19 @@ def surface_area(part: Part) -> float:
 
 def _round_bar(part: Part) -> RoundBar | None:
     return next((feature for feature in part.features if isinstance(feature, RoundBar)), None)
+
+
+def _sawn(part: Part) -> Sawn | None:
+    return next((feature for feature in part.features if isinstance(feature, Sawn)), None)
+
+
+def _wide_face(sawn: Sawn) -> float:
+    """What the outline and its openings leave of the wide face, mm2."""
+    return area(sawn.outline) - sum(map(area, sawn.holes))
+
+
+def _around(ring: Sequence[Point2]) -> Iterator[tuple[Point2, Point2]]:
+    return pairwise((*ring, ring[0]))
 
 
 def _fibres(part: Part, stretch: Stretch = _WHOLE) -> Fibres:

@@ -25,6 +25,7 @@ from pitchline.parts.part import (
     Part,
     RoundBar,
     RoundOver,
+    Sawn,
     Taper,
     Tenon,
     Turning,
@@ -104,6 +105,8 @@ def local_solid(part: Part, segments: int = SEGMENTS) -> "Manifold":
             solid = body ^ _revolved(
                 ((-_BEYOND, feature.diameter), (part.length + _BEYOND, feature.diameter)), segments
             )
+        elif isinstance(feature, Sawn):
+            solid ^= _sawn(part, feature)
     cutters = [cutter for feature in part.features for cutter in _cutters(part, feature, segments)]
     for cutter in cutters:
         solid -= cutter
@@ -111,6 +114,15 @@ def local_solid(part: Part, segments: int = SEGMENTS) -> "Manifold":
         if isinstance(feature, Turning):
             solid = _turned(part, feature, body, solid, segments)
     return solid
+
+
+def _sawn(part: Part, sawn: Sawn) -> "Manifold":
+    """An outline of the wide face with its openings, right through the thickness."""
+    from manifold3d import CrossSection, FillRule, Manifold  # loaded only when a solid is made
+
+    rings = [np.array(ring, dtype=np.float64) for ring in (sawn.outline, *sawn.holes)]
+    deep = part.thickness + 2 * _BEYOND
+    return Manifold.extrude(CrossSection(rings, FillRule.EvenOdd), deep).translate((0.0, 0.0, -deep / 2))
 
 
 def solid_of(mesh: Mesh) -> "Manifold":

@@ -24,9 +24,9 @@ class StackedJoint(Joint):
         return layer_parts(design, bar, self.making)
 
     def bands(self, design: Design) -> Iterator[Band]:
-        """Blocks between the uprights, from the rail's face to the strips."""
+        """Blocks between the uprights, from the rail's face to the strips; panels leave no room for any."""
         for bar in design.bars:
-            if bar.role is not BarRole.PACKER:
+            if design.uprights and bar.role is not BarRole.PACKER:
                 yield self._band(design, bar)
 
     def _band(self, design: Design, bar: Bar) -> Band:
