@@ -18,6 +18,7 @@ from pitchline.parts.bands import bands
 from pitchline.parts.infill import reaches
 from pitchline.parts.joints.joint import Band
 from pitchline.parts.joints.registry import joint_of
+from pitchline.stair.treads import treads_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +189,38 @@ def _fillet(band: Band, before: Upright | None, after: Upright | None) -> float:
         finish = _side_crossing(after, "left", line)
         play += band.end_play / 2 / math.cos(after.lean + line.angle)
     return max(0.0, (finish - start) / math.cos(line.angle) - play)
+
+
+@dataclass(frozen=True, slots=True)
+class TreadPlace:
+    """Where one upright stands: on the tread of nosing ``number`` (0: a floor below it or a level edge).
+
+    ``from_riser`` is how far its lower face lies behind the face of the riser below, None on a floor without one;
+    ``along`` its centre from the first nosing, level; ``seen`` what is seen of it, along itself to its longest point.
+    """
+
+    upright: str
+    number: int
+    from_riser: float | None
+    along: float
+    seen: float
+
+
+def seen_length(upright: Upright) -> float:
+    """How much of an upright is seen along its centre line, mm, to its longest point."""
+    up = (math.sin(upright.lean), math.cos(upright.lean))
+    places = [u * up[0] + z * up[1] for u, z in upright.sight]
+    return max(places) - min(places)
+
+
+def tread_places(design: Design) -> Iterator[TreadPlace]:
+    """Where the uprights of a design without a base rail stand, from the foot of the stair."""
+    treads = treads_of(design.flight)
+    for upright in design.uprights:
+        tread = next(tread for tread in treads if tread.front <= upright.u < tread.back)
+        face = upright.u - upright.width / 2 / math.cos(upright.lean)
+        from_riser = face - tread.riser if math.isfinite(tread.riser) else None
+        yield TreadPlace(upright.mark, tread.number, from_riser, upright.u, seen_length(upright))
 
 
 def closing_note(design: Design) -> str:

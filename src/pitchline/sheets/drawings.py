@@ -32,8 +32,9 @@ from pitchline.sheets.openingsview import openings_drawing, pressing
 from pitchline.sheets.partviews import part_drawing
 from pitchline.sheets.plan import plan
 from pitchline.sheets.schedule import schedule
-from pitchline.sheets.sections import base_section, rail_section
+from pitchline.sheets.sections import lower_section, rail_section
 from pitchline.sheets.stairview import stair_drawing
+from pitchline.sheets.stepview import step_drawing, tread_to_show
 from pitchline.solids.drawn import picture_marks
 from pitchline.solids.picture import Picture as Scene
 from pitchline.stair.model import Flight, Side
@@ -246,17 +247,28 @@ GAP_SHARE = 0.52
 
 
 def _gap_detail(design: Design, width: float, height: float, style: Style) -> Drawn | None:
-    """Two uprights enlarged, at a scale that the room allows; None where it allows none that helps."""
-    pair = neighbours(design)
-    if pair is None or width < LEAST_SCENE:
+    """Two uprights or a tread enlarged, at a scale that the room allows; None where it allows none that helps."""
+    draw = _detail(design, style)
+    if draw is None or width < LEAST_SCENE:
         return None
     drawn = fitted(
-        lambda scale: gap_drawing(design, pair, style.show, scale),
+        draw,
         width,
         height - CAPTION_HEIGHT,
         [scale for scale in style.scales if scale <= LEAST_DETAIL],
     )
     return drawn if drawn.picture.width_mm <= width and drawn.picture.height_mm <= height else None
+
+
+def _detail(design: Design, style: Style) -> Callable[[float], Drawing] | None:
+    """What draws two neighbours on the base rail, or the uprights on a tread."""
+    pair = neighbours(design)
+    if pair is not None:
+        return lambda scale: gap_drawing(design, pair, style.show, scale)
+    held = tread_to_show(design)
+    if held is not None:
+        return lambda scale: step_drawing(design, *held, style.show, scale)
+    return None
 
 
 LEAST_DETAIL = 12.0
@@ -311,7 +323,10 @@ def plan_sheet(design: Design, style: Style) -> Sheet:
     above = fitted(lambda scale: plan(design, style.show, scale), field.width, PLAN_HEIGHT, style.scales)
     left = field.height - above.picture.height_mm - 2 * CAPTION_HEIGHT - GAP
     half = (field.width - GAP) / 2
-    draws = [partial(draw, design, style.show) for draw in (rail_section, base_section)]
+    draws = [partial(rail_section, design, style.show)]
+    foot = lower_section(design)
+    if foot is not None:
+        draws.append(partial(foot, style.show))
     scale = max(at_fitting_scale(draw, half, left, style.scales).scale for draw in draws)
     sections = [Drawn(drawing, write_svg(drawing)) for drawing in (draw(scale) for draw in draws)]
     title = f"Design {design.id}: plan and sections"

@@ -14,7 +14,7 @@ BESIDE, ABOVE = 26.0, 60.0
 
 
 def neighbours(design: Design) -> tuple[Upright, Upright] | None:
-    """Two uprights next to each other near the middle that both stand on the base rail."""
+    """Two uprights next to each other near the middle that both stand on the base rail; None without one."""
     standing = [upright for upright in design.uprights if upright.outline.edge("base") is not None]
     if len(standing) < 2:
         return None

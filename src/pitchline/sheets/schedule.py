@@ -2,11 +2,25 @@
 
 from collections.abc import Iterator
 
-from pitchline.design.brief import Bored, Grooved, Making, Shape, Stacked
+from pitchline.design.brief import Shape
+from pitchline.design.makings import (
+    BetweenPosts,
+    Bored,
+    BoredMetal,
+    Clamped,
+    Dowelled,
+    Grooved,
+    HeadMaking,
+    Making,
+    Mortised,
+    OnTreads,
+    Stacked,
+)
 from pitchline.design.model import Bar, BarRole, Design, PostRole
 from pitchline.kit.drawing.svg import Picture
+from pitchline.parts.marks import seen_length
 from pitchline.sheets.listview import list_picture
-from pitchline.sheets.looking import Show
+from pitchline.sheets.looking import Show, bar_name
 
 
 def schedule(design: Design, show: Show) -> Picture:
@@ -18,7 +32,7 @@ def schedule(design: Design, show: Show) -> Picture:
 def schedule_rows(design: Design, show: Show) -> Iterator[tuple[str, str, str, str]]:
     """Rails, posts, uprights, how they meet, and the clear gaps: name, what, material, size."""
     for bar in design.bars:
-        yield bar.id, bar.role.value, bar.material, _bar_size(bar, show)
+        yield bar.id, bar_name(design, bar), bar.material, _bar_size(bar, show)
     for post in design.posts:
         material = "stands already" if post.role is PostRole.EXISTING else post.material
         yield post.id, post.role.value, material, f"{show(post.along)} x {show(post.across)}"
@@ -30,7 +44,10 @@ def schedule_rows(design: Design, show: Show) -> Iterator[tuple[str, str, str, s
         yield f"{len(design.uprights)} off", "uprights", first.material, size
         gaps = [gap for upright in design.uprights for gap in (upright.gap_before, upright.gap_after)]
         yield "", "clear gaps, square to them", "", _range(min(gaps), max(gaps), show)
-    yield "", "uprights in the rails", "", _making(design.making, show)
+        lengths = [seen_length(upright) for upright in design.uprights]
+        if design.base is None:
+            yield "", "seen length, shortest to longest", "", _range(min(lengths), max(lengths), show)
+        yield "", "how they are joined", "", making_words(design.making, show, on_treads=design.base is None)
 
 
 def _bar_size(bar: Bar, show: Show) -> str:
@@ -45,11 +62,40 @@ def _range(low: float, high: float, show: Show) -> str:
     return show(low) if show(low) == show(high) else f"{show(low)} to {show(high)}"
 
 
-def _making(making: Making, show: Show) -> str:
+def making_words(making: Making, show: Show, *, on_treads: bool = False) -> str:
+    """How the infill is joined, in a few words."""
     match making:
         case Grooved():
-            return f"grooves {show(making.rail_groove)} and {show(making.base_groove)} deep, fillets"
+            words = f"grooves {show(making.rail_groove)} and {show(making.base_groove)} deep, fillets"
         case Stacked():
-            return f"{making.layers} layers of {show(making.layer_thickness)}, blocks"
+            words = f"{making.layers} layers of {show(making.layer_thickness)}, blocks"
         case Bored():
-            return f"bored {show(making.rail_depth)} and {show(making.base_depth)} deep"
+            words = f"bored {show(making.rail_depth)} and {show(making.base_depth)} deep"
+        case Mortised():
+            words = f"mortised {show(making.rail_depth)} and {show(making.base_depth)} deep"
+        case Dowelled():
+            words = f"dowels of {show(making.diameter)} at both ends"
+        case BoredMetal():
+            where = "in the treads" if on_treads else "in the base rail"
+            words = f"holes of {show(making.hole)}, {show(making.rail_depth)} deep in the handrail, "
+            words += f"{show(making.base_depth)} {where}; {making.fixing.value}"
+        case OnTreads():
+            foot = f"{making.foot.value} {show(making.depth)} deep in the treads"
+            words = f"{foot}; handrail {_head_words(making.head, show)}"
+        case Clamped():
+            words = f"{making.what}, at most {show(making.apart)} apart"
+        case BetweenPosts():
+            words = f"{show(making.depth)} into the posts"
+    return words
+
+
+def _head_words(head: HeadMaking, show: Show) -> str:
+    match head:
+        case Grooved():
+            return f"grooved {show(head.rail_groove)} deep, fillets"
+        case Mortised():
+            return f"mortised {show(head.rail_depth)} deep"
+        case Dowelled():
+            return f"dowelled, {show(head.diameter)}"
+        case Bored():
+            return f"bored {show(head.rail_depth)} deep"

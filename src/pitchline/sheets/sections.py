@@ -1,10 +1,11 @@
 """Sections through the rails, cut square to the rake and seen looking up the stair: the true shapes to be made."""
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from functools import partial
 
-from pitchline.design.brief import Bored, Grooved, Stacked
+from pitchline.design.brief import BaseSeat
+from pitchline.design.makings import Stacked
 from pitchline.design.model import Bar, BarRole, Design
 from pitchline.kit.drawing.marks import (
     Anchor,
@@ -22,29 +23,11 @@ from pitchline.kit.drawing.marks import (
 )
 from pitchline.kit.geometry.outlines import clip_half_plane
 from pitchline.parts.joints.stacked import layer_letter, layer_round_over
-from pitchline.sheets.looking import Show
-
-SHOWN = 20.0
-"""mm of upright and string drawn beyond a rail before they are broken off."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Box:
-    """A rectangle of the section: left, right, low, high."""
-
-    left: float
-    right: float
-    low: float
-    high: float
-
-    @property
-    def corners(self) -> Points:
-        return (
-            (self.left, self.low),
-            (self.right, self.low),
-            (self.right, self.high),
-            (self.left, self.high),
-        )
+from pitchline.sheets.looking import Show, bar_name
+from pitchline.sheets.sectionjoints import Entry, cavity_marks, entry_of, member_marks, middle_of
+from pitchline.sheets.sectionwork import SHOWN, Box, break_line, rounded, seat_of, seen_at
+from pitchline.sheets.treadsection import tread_section
+from pitchline.stair.model import Seat, StringBoard
 
 
 def rail_section(design: Design, show: Show, scale: float) -> Drawing:
@@ -52,13 +35,17 @@ def rail_section(design: Design, show: Show, scale: float) -> Drawing:
     bar = design.handrail
     marks = (
         *_bar(design, bar),
-        *_upright(design, bar),
+        *_member(design, bar),
         *_sizes(design, bar, show, scale),
         *_sides(design, bar, scale),
         *_round_over_note(design, bar, show, scale),
     )
     return Drawing(
-        f"{design.id}-section-rail", f"{bar.id} {bar.role.value}, cut square to it", scale, marks, _VIEW
+        f"{design.id}-section-rail",
+        f"{bar.id} {bar_name(design, bar)}, cut square to it",
+        scale,
+        marks,
+        _VIEW,
     )
 
 
@@ -67,27 +54,29 @@ def base_section(design: Design, show: Show, scale: float) -> Drawing:
     bar = design.base_rail
     marks = (
         *_bar(design, bar),
-        *_upright(design, bar),
+        *_member(design, bar),
         *_below(design, bar, show, scale),
         *_sizes(design, bar, show, scale),
         *_sides(design, bar, scale),
         *_round_over_note(design, bar, show, scale),
     )
     return Drawing(
-        f"{design.id}-section-base", f"{bar.id} {bar.role.value}, cut square to it", scale, marks, _VIEW
+        f"{design.id}-section-base",
+        f"{bar.id} {bar_name(design, bar)}, cut square to it",
+        scale,
+        marks,
+        _VIEW,
     )
 
 
+def lower_section(design: Design) -> Callable[[Show, float], Drawing] | None:
+    """What draws the lower end of the infill: the base rail, or a foot on its tread; None where there is neither."""
+    if design.base is not None:
+        return partial(base_section, design)
+    return partial(tread_section, design) if design.uprights else None
+
+
 _VIEW = "looking up the stair"
-
-
-def _x(y: float) -> float:
-    """Looking up the stair, what is to the left (+y) is on the left."""
-    return -y
-
-
-def _seat(bar: Bar) -> float:
-    return 0.0 if bar.seat is None else abs(bar.seat.z0 - bar.face.z0) * math.cos(bar.top.angle)
 
 
 def _bar(design: Design, bar: Bar) -> Iterator[Mark]:
@@ -96,40 +85,34 @@ def _bar(design: Design, bar: Bar) -> Iterator[Mark]:
     if isinstance(making, Stacked):
         yield from _stack(design, bar, making)
         return
-    half, depth, seat = bar.width / 2, bar.depth, _seat(bar)
-    outline = _rounded(_Box(-half, half, 0.0, depth), _round_over(design, bar))
-    cavity = (design.brief.uprights.thickness + making.clearance) / 2
-    low, high = (0.0, seat) if bar.role is BarRole.HANDRAIL else (depth - seat, depth)
-    groove = _Box(-cavity, cavity, low, high)
+    outline = rounded(Box(-bar.width / 2, bar.width / 2, 0.0, bar.depth), _round_over(design, bar))
+    entry = entry_of(design, bar)
+    holes: tuple[Points, ...] = ()
+    beside: tuple[Mark, ...] = ()
+    if entry is not None:
+        corners, beside = cavity_marks(bar, entry)
+        holes = (corners,)
     yield Area(outline, Fill.END_GRAIN, pen=Pen.CUT)
-    yield Hatch(outline, 45.0, 2.5, holes=(groove.corners,))
-    yield Area(groove.corners, Fill.WHITE, pen=Pen.OUTLINE)
-    if isinstance(making, Grooved):
-        yield from _fillet(bar, making, groove)
+    yield Hatch(outline, 45.0, 2.5, holes=holes)
+    yield from beside
 
 
-def _fillet(bar: Bar, making: Grooved, groove: _Box) -> Iterator[Mark]:
-    """The fillet that shows beside the upright, at the bottom of the groove."""
-    thick = making.fillet_thickness
-    if bar.role is BarRole.HANDRAIL:
-        low, high = groove.high - thick, groove.high
-    else:
-        low, high = groove.low, groove.low + thick
-    half = groove.right - making.clearance / 2
-    box = _Box(-half, half, low, high)
-    yield Area(box.corners, Fill.WOOD, pen=Pen.THIN)
+def _member(design: Design, bar: Bar) -> Iterator[Mark]:
+    entry = entry_of(design, bar)
+    if entry is not None:
+        yield from member_marks(design, bar, entry)
 
 
 def _stack(design: Design, bar: Bar, making: Stacked) -> Iterator[Mark]:
     """The layers with their letters: cheeks, strips and blocks."""
     left = making.layers * making.layer_thickness / 2
-    whole = _rounded(_Box(-bar.width / 2, bar.width / 2, 0.0, bar.depth), _round_over(design, bar))
+    whole = rounded(Box(-bar.width / 2, bar.width / 2, 0.0, bar.depth), _round_over(design, bar))
     for layer in range(1, making.layers + 1):
         y1 = design.side.towards_stair * (left - (layer - 1) * making.layer_thickness)
         y2 = design.side.towards_stair * (left - layer * making.layer_thickness)
-        x1, x2 = sorted((_x(y1), _x(y2)))
+        x1, x2 = sorted((seen_at(y1), seen_at(y2)))
         for number, (low, high, kind) in enumerate(_layer_pieces(bar, making, layer)):
-            outline = _within(whole, _Box(x1, x2, low, high))
+            outline = _within(whole, Box(x1, x2, low, high))
             fill = Fill.WOOD if kind == "block" else Fill.END_GRAIN
             yield Area(outline, fill, pen=Pen.CUT)
             if kind != "block":
@@ -140,7 +123,7 @@ def _stack(design: Design, bar: Bar, making: Stacked) -> Iterator[Mark]:
 
 def _layer_pieces(bar: Bar, making: Stacked, layer: int) -> list[tuple[float, float, str]]:
     """From where to where up the section, and what it is; a layer with uprights has a strip and blocks."""
-    depth, seat = bar.depth, _seat(bar)
+    depth, seat = bar.depth, seat_of(bar)
     if layer not in making.member_layers:
         return [(0.0, depth, "cheek")]
     if bar.role is BarRole.HANDRAIL:
@@ -148,7 +131,7 @@ def _layer_pieces(bar: Bar, making: Stacked, layer: int) -> list[tuple[float, fl
     return [(0.0, depth - seat, "strip"), (depth - seat, depth, "block")]
 
 
-def _within(outline: Points, box: _Box) -> Points:
+def _within(outline: Points, box: Box) -> Points:
     """The part of a convex outline inside a box."""
     left = clip_half_plane(outline, (box.left, 0.0), (-1.0, 0.0))
     right = clip_half_plane(left, (box.right, 0.0), (1.0, 0.0))
@@ -165,59 +148,9 @@ def _round_over(design: Design, bar: Bar) -> float:
     return min(bar.round_over, bar.width / 2, bar.depth)
 
 
-def _rounded(box: _Box, radius: float) -> Points:
-    """The outline with the upper corners rounded, as closely as a drawing can show."""
-    if radius <= 0:
-        return box.corners
-    right = [
-        (box.right - radius + radius * math.cos(a), box.high - radius + radius * math.sin(a))
-        for a in (math.pi / 2 * k / 8 for k in range(9))
-    ]
-    left = [(-x, z) for x, z in reversed(right)]
-    return ((box.left, box.low), (box.right, box.low), *right, *left)
-
-
-def _upright(design: Design, bar: Bar) -> Iterator[Mark]:
-    """The upright that enters the rail, broken off."""
-    thickness = design.brief.uprights.thickness
-    y = design.uprights[0].y if design.uprights else 0.0
-    left, right = _x(y) - thickness / 2, _x(y) + thickness / 2
-    seat = _seat(bar)
-    if bar.role is BarRole.HANDRAIL:
-        low, high = -SHOWN, seat
-        broken = low
-    else:
-        low, high = bar.depth - seat, bar.depth + SHOWN
-        broken = high
-    box = _Box(left, right, low, high)
-    yield Area(box.corners, Fill.WOOD)
-    for x in (left, right):
-        yield Stroke(((x, low), (x, high)), Pen.OUTLINE)
-    inner = high if bar.role is BarRole.HANDRAIL else low
-    yield Stroke(((left, inner), (right, inner)), Pen.OUTLINE)
-    yield _break(left, right, broken)
-
-
-def _break(left: float, right: float, at: float) -> Mark:
-    """The zigzag of a piece broken off."""
-    span, kick = right - left, 3.0
-    middle = (left + right) / 2
-    return Stroke(
-        (
-            (left - kick, at),
-            (middle - span / 8, at),
-            (middle - span / 16, at + kick),
-            (middle + span / 16, at - kick),
-            (middle + span / 8, at),
-            (right + kick, at),
-        ),
-        Pen.THIN,
-    )
-
-
 def _below(design: Design, bar: Bar, show: Show, scale: float) -> Iterator[Mark]:
     string = design.flight.string
-    if string is None or design.brief.base_rail.seat.value == "clear":
+    if string is None or design.brief.base_rail.seat is BaseSeat.CLEAR:
         return
     top = 0.0
     if design.packer is not None:
@@ -225,23 +158,29 @@ def _below(design: Design, bar: Bar, show: Show, scale: float) -> Iterator[Mark]
         ends = [plane.point[0] for plane in (packer.start, packer.finish)]
         thick = [(packer.top.at(u) - packer.bottom.at(u)) * math.cos(packer.top.angle) for u in ends]
         deep = max(thick)
-        box = _Box(-packer.width / 2, packer.width / 2, -deep, 0.0)
+        box = Box(-packer.width / 2, packer.width / 2, -deep, 0.0)
         yield Area(box.corners, Fill.END_GRAIN, pen=Pen.CUT)
         yield Hatch(box.corners, -45.0, 2.0)
         text = f"{packer.id} packer, {show(thick[0])} thick at the foot\nto {show(thick[1])} at the head"
         tip = (packer.width / 2 - 2.0, -deep / 2)
         yield Leader(tip, (packer.width / 2 + 6.0 * scale, -deep - 8.0 * scale), text, dot=True)
         top = -deep
-    box = _Box(-string.thickness / 2, string.thickness / 2, top - SHOWN, top)
+    box = Box(-string.thickness / 2, string.thickness / 2, top - SHOWN, top)
     yield Area(box.corners, Fill.GREY)
     yield Stroke((box.corners[0], box.corners[3], box.corners[2], box.corners[1]), Pen.OUTLINE)
-    yield _break(box.left, box.right, box.low)
-    yield Dimension((box.left, box.low), (box.right, box.low), -7.0, f"string {show(string.thickness)}")
+    yield break_line(box.left, box.right, box.low)
+    yield Dimension(
+        (box.left, box.low), (box.right, box.low), -7.0, f"{_under_words(string)} {show(string.thickness)}"
+    )
+
+
+def _under_words(string: StringBoard) -> str:
+    return "knee wall" if string.kind is Seat.KNEE_WALL else "string"
 
 
 def _lowest(design: Design) -> float:
     """How far below the base rail the section is drawn, mm."""
-    if design.flight.string is None or design.brief.base_rail.seat.value == "clear":
+    if design.flight.string is None or design.brief.base_rail.seat is BaseSeat.CLEAR:
         return 0.0
     packer = design.packer
     if packer is None:
@@ -251,8 +190,7 @@ def _lowest(design: Design) -> float:
 
 
 def _sizes(design: Design, bar: Bar, show: Show, scale: float) -> Iterator[Mark]:
-    half, depth, seat = bar.width / 2, bar.depth, _seat(bar)
-    thickness, making = design.brief.uprights.thickness, design.making
+    half, depth = bar.width / 2, bar.depth
     handrail = bar.role is BarRole.HANDRAIL
     if handrail:
         yield Dimension((-half, depth), (half, depth), 9.0, show(bar.width))
@@ -261,19 +199,24 @@ def _sizes(design: Design, bar: Bar, show: Show, scale: float) -> Iterator[Mark]
         room = below / scale + (14.0 if below else 9.0)
         yield Dimension((-half, 0.0), (half, 0.0), -room, show(bar.width))
     yield Dimension((-half, 0.0), (-half, depth), 10.0, show(depth))
-    low, high = (0.0, seat) if handrail else (depth - seat, depth)
-    yield Dimension((half, low), (half, high), -10.0, f"{show(seat)} deep")
-    end = -SHOWN if handrail else depth + SHOWN
-    y = design.uprights[0].y if design.uprights else 0.0
-    sign = -1.0 if handrail else 1.0
-    left, right = _x(y) - thickness / 2, _x(y) + thickness / 2
-    yield Dimension((left, end), (right, end), sign * 7.0, f"upright {show(thickness)}")
-    if isinstance(making, Grooved | Bored):
-        name = "groove" if isinstance(making, Grooved) else "hole"
-        wall = (thickness + making.clearance) / 2
-        tip = (-wall, low + seat / 2)
-        words = f"{name} {show(2 * wall)}" + (" wide" if name == "groove" else " diameter")
-        yield Leader(tip, (-half - 14.0 * scale, (low if handrail else high) + sign * 12.0 * scale), words)
+    entry = entry_of(design, bar)
+    if entry is not None:
+        yield from _entry_sizes(design, bar, entry, show, scale)
+
+
+def _entry_sizes(design: Design, bar: Bar, entry: Entry, show: Show, scale: float) -> Iterator[Mark]:
+    """How deep, how thick, and the size of the groove, hole or mortise."""
+    half, depth = bar.width / 2, bar.depth
+    handrail = bar.role is BarRole.HANDRAIL
+    low, high = (0.0, entry.depth) if handrail else (depth - entry.depth, depth)
+    yield Dimension((half, low), (half, high), -10.0, f"{show(entry.depth)} deep")
+    end, sign = (-SHOWN, -1.0) if handrail else (depth + SHOWN, 1.0)
+    x, thick = middle_of(design), entry.thick / 2
+    yield Dimension((x - thick, end), (x + thick, end), sign * 7.0, f"{entry.member} {show(entry.thick)}")
+    if entry.cavity > 0.0:
+        tip = (-entry.cavity / 2, (low + high) / 2)
+        at = (-half - 14.0 * scale, (low if handrail else high) + sign * 12.0 * scale)
+        yield Leader(tip, at, entry.words(show))
 
 
 def _sides(design: Design, bar: Bar, scale: float) -> Iterator[Mark]:

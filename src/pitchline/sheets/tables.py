@@ -14,8 +14,9 @@ from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.geometry.bevels import EndsRelation, SawReading, ends_relation, saw_reading
 from pitchline.kit.geometry.frames import Plane
 from pitchline.parts.explode import Group
-from pitchline.parts.marks import Mark, running_marks
+from pitchline.parts.marks import Mark, running_marks, tread_places
 from pitchline.parts.measure import mass
+from pitchline.parts.part import Fixing
 from pitchline.sheets.families import Family
 from pitchline.sheets.looking import Show
 from pitchline.stair.model import Flight
@@ -335,6 +336,42 @@ def marks_lists(design: str, laid_out: Design, show: Show, step: float) -> Itera
             f"{show(abs(bar.stepped_off(step)))} out; marks rounded one by one are at most "
             f"{show(bar.rounding(step))} out. Lengths along the rake are longer than level ones: do not mix them.",
         )  # fmt: skip
+
+
+def tread_marks_list(design: str, laid_out: Design) -> Iterator[Listing]:
+    """Where the uprights stand on the treads, each from its own riser, and how long each is seen."""
+    if laid_out.base is not None or not laid_out.uprights:
+        return
+    rows: list[tuple[Cell, ...]] = []
+    for place in tread_places(laid_out):
+        floor = "lower floor" if place.number == 0 else f"tread {place.number}"
+        from_riser: Cell = "" if place.from_riser is None else Quantity(place.from_riser)
+        rows.append((place.upright, floor, from_riser, Quantity(place.along), Quantity(place.seen)))
+    yield Listing(
+        f"{design}-treads",
+        f"Uprights on the treads, design {design}",
+        ("Upright", "Stands on", "Its lower face from the riser's face", "Its centre from N1", "Seen length"),
+        tuple(rows),
+        intro="All level. The lower face is the one that looks down the stair; it is set out from the face of the "
+        "riser below the tread, so that a going that is out throws nothing beyond its own tread. The seen length is "
+        "to the longest point.",
+    )
+
+
+def fixings_list(design: str, fixings: Sequence[Fixing], show: Show) -> Listing:
+    """The hardware that the joints need, with quantities."""
+    rows = tuple(
+        (
+            fixing.what,
+            Quantity(fixing.quantity, "count"),
+            " ".join(filter(None, (" x ".join(map(show, fixing.sizes)), fixing.size))),
+            fixing.where,
+            fixing.note,
+        )
+        for fixing in fixings
+    )
+    headings = ("Fixing", "Off", "Size", "Where", "Note")
+    return Listing(f"{design}-fixings", f"Fixings, design {design}", headings, rows)
 
 
 def _mark_row(mark: Mark) -> tuple[Cell, ...]:

@@ -42,7 +42,7 @@ def treads_of(flight: Flight) -> tuple[Tread, ...]:
     levels = [0.0, *(z for _, z in flight.nosings)]
     return tuple(
         Tread(number, Line(z, 0.0), front, far, front + back, far + back)
-        for number, (z, front, far) in enumerate(zip(levels, fronts, fronts[1:], strict=True))
+        for number, (z, front, far) in enumerate(zip(levels, fronts[:-1], fronts[1:], strict=True))
     )
 
 
