@@ -5,8 +5,6 @@ are judged by the rule for the open side of a stair, those under the base rail b
 between riser, tread and bottom rail. Lengths in mm.
 """
 
-import math
-from bisect import bisect
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -26,6 +24,7 @@ from pitchline.checks.opening_limits import (
     triangle_mode,
     zones_of,
 )
+from pitchline.checks.opening_names import names_of
 from pitchline.checks.silhouettes import (
     EndFacts,
     ends_of,
@@ -37,7 +36,6 @@ from pitchline.checks.silhouettes import (
     steps_line,
 )
 from pitchline.checks.triangles import under_openings
-from pitchline.design.brief import Spread
 from pitchline.design.model import Design
 from pitchline.kit.finding import Verdict
 from pitchline.kit.geometry.balls import Ball, largest_ball_centred_in, largest_balls
@@ -89,7 +87,7 @@ def _free_field(design: Design, rules: RuleSet) -> list[Polygon]:
     underside = design.handrail.bottom
     inside = underside.raised(_INTO_RAIL + _hollow(design))
     field = _sound((*steps, inside.point(right), inside.point(left)))
-    solids = [_sound(solid.points) for solid in solids_of(design, left, right)]
+    solids = [_sound(solid.points, solid.holes) for solid in solids_of(design, left, right)]
     free = _parted(difference(field, solids))
     height = rules.figure("guard.flight.height")
     if height is None or rules.word("opening.applies", "all") != "required":
@@ -111,9 +109,9 @@ def _hollow(design: Design) -> float:
     return max((p.easing.off_corner for p in design.easements if p.easing.turn > 0.0), default=0.0)
 
 
-def _sound(points: Points) -> Polygon | MultiPolygon:
+def _sound(points: Points, holes: Sequence[Points] = ()) -> Polygon | MultiPolygon:
     """A silhouette whose edges do not cross, as those of a packer that runs out to a feather edge may by rounding."""
-    shape = to_shapely(points)
+    shape = to_shapely(points, holes)
     return shape if shape.is_valid else shapely.make_valid(shape)
 
 
@@ -137,16 +135,15 @@ def _pieces(shape: shapely.Geometry) -> list[Polygon]:
 
 
 def _infill_openings(design: Design, rules: RuleSet, outlines: Sequence[Polygon]) -> Iterator[Opening]:
-    names = _Neighbours.of(design)
+    names = names_of(design)
     last = design.flight.nosings[-1][0]
-    placed = sorted(((names.place(outline), outline) for outline in outlines), key=lambda pair: pair[0])
+    placed = sorted(((names.named(outline), outline) for outline in outlines), key=lambda pair: pair[0].order)
     balls = _balls([outline for _, outline in placed])
-    for (place, outline), ball in zip(placed, balls, strict=True):
-        index = names.index(place)
+    for (name, outline), ball in zip(placed, balls, strict=True):
         over_floor = design.flight.is_level or outline.centroid.x >= last
         kind = OpeningKind.LANDING if over_floor else OpeningKind.INFILL
-        found = _Found(kind, outline, ball, COVERAGE_FACTOR * _gap_sigma(design, index))
-        yield _infill_opening(design, rules, found, names.words(index))
+        found = _Found(kind, outline, ball, COVERAGE_FACTOR * name.sigma)
+        yield _infill_opening(design, rules, found, name.where)
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,69 +218,6 @@ def _balls(outlines: Sequence[Polygon]) -> list[Ball]:
 def _moved(ball: Ball, first: Polygon, outline: Polygon) -> Ball:
     du, dz = outline.bounds[0] - first.bounds[0], outline.bounds[1] - first.bounds[1]
     return Ball(ball.diameter, (ball.centre[0] + du, ball.centre[1] + dz))
-
-
-@dataclass(frozen=True, slots=True)
-class _Neighbours:
-    """The uprights in order, and what stands before the first and after the last."""
-
-    out: tuple[float, float]
-    places: tuple[float, ...]
-    names: tuple[str, ...]
-
-    @staticmethod
-    def of(design: Design) -> "_Neighbours":
-        lean = design.uprights[0].lean if design.uprights else 0.0
-        out = (math.cos(lean), -math.sin(lean))
-        places = tuple(u.foot[0] * out[0] + u.foot[1] * out[1] for u in design.uprights)
-        start, finish = (end.name for end in ends_of(design))
-        return _Neighbours(out, places, (start, *(u.mark for u in design.uprights), finish))
-
-    def place(self, outline: Polygon) -> float:
-        """Place of an opening square to the uprights."""
-        point = outline.representative_point()
-        return float(point.x * self.out[0] + point.y * self.out[1])
-
-    def index(self, place: float) -> int:
-        """How many uprights stand before a place."""
-        return bisect(self.places, place)
-
-    def words(self, index: int) -> str:
-        """The two neighbours of an opening."""
-        return f"between {self.names[index]} and {self.names[index + 1]}"
-
-
-def _gap_sigma(design: Design, index: int) -> float:
-    """Standard uncertainty of one gap: its share of the run's, as the spread divides it."""
-    sigma, count = design.bay.run_sigma, len(design.uprights)
-    at_end = index in (0, count)
-    wish = design.brief.uprights.spacing
-    spread = wish.spread
-    if spread is Spread.MODULE:
-        return sigma / 2 if at_end else 0.0
-    if spread is Spread.PER_TREAD and not design.flight.is_level:
-        return _share_sigma(design, index)
-    if spread is Spread.GROUPS:
-        return sigma / (count // wish.group + 1) if at_end or index % wish.group == 0 else 0.0
-    if spread is Spread.HALF_ENDS and count:
-        return sigma / (2 * count if at_end else count)
-    return sigma / (count + 1)
-
-
-def _share_sigma(design: Design, index: int) -> float:
-    """Standard uncertainty of a gap that is a share of one tread's going; at an end, of its distance to the riser."""
-    flight, uprights = design.flight, design.uprights
-    beside = uprights[min(index, len(uprights) - 1)].u
-    step = min(max(bisect([u for u, _ in flight.nosings], beside), 1), len(flight.nosings) - 1)
-    names = flight.nosing_names
-    if index in (0, len(uprights)):
-        bay = design.bay
-        end, nosing = (
-            (bay.start_station, names[step - 1]) if index == 0 else (bay.finish_station, names[step])
-        )
-        return 0.0 if end == nosing else flight.sigma({nosing: 1.0, end: -1.0})
-    shares = sum(flight.nosings[step - 1][0] <= upright.u < flight.nosings[step][0] for upright in uprights)
-    return flight.sigma({names[step]: 1.0, names[step - 1]: -1.0}) / max(shares, 1)
 
 
 def unguarded(

@@ -1,6 +1,6 @@
-"""Everything solid in the elevation (u, z), taken from the finished design: rails, posts, uprights, string, steps.
+"""Everything solid in the elevation (u, z), taken from the finished design: rails, posts, infill, string, steps.
 
-Silhouettes lie in the plane through the middle of the uprights (y = const): an opening is narrowest there for
+Silhouettes lie in the plane through the middle of the infill (y = const): an opening is narrowest there for
 the ball that a rule speaks of, or no wider than shown. Lengths in mm.
 """
 
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import shapely
 
 from pitchline.design.brief import AtTurn, AtWall, End, FreeEnd, HalfNewel
-from pitchline.design.model import Bar, Design, Post, Upright
+from pitchline.design.model import Bar, Design, Panel, Post, Strand, Upright
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.geometry.outlines import Points, from_shapely, to_shapely, without_slivers
@@ -20,10 +20,11 @@ from pitchline.stair.model import Flight
 
 @dataclass(frozen=True, slots=True)
 class Solid:
-    """A named silhouette."""
+    """A named silhouette, with what is open inside it."""
 
     name: str
     points: Points
+    holes: tuple[Points, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +52,9 @@ class EndFacts:
 
 
 def middle_y(design: Design) -> float:
-    """Where the middle of the uprights lies across the edge."""
-    return design.uprights[0].y if design.uprights else 0.0
+    """Where the middle of the infill lies across the edge."""
+    members: tuple[Upright | Strand | Panel, ...] = (*design.uprights, *design.strands, *design.panels)
+    return members[0].y if members else 0.0
 
 
 def place_at(plane: Plane, y: float, z: float) -> float:
@@ -243,6 +245,8 @@ def solids_of(design: Design, left: float, right: float) -> tuple[Solid, ...]:
     solids += [Solid(post.id, post_points(post, y)) for post in design.posts]
     solids += [Solid(piece.id, piece.outline.points(CHORD_OFF_ARC)) for piece in design.easements]
     solids += _upright_solids(design.uprights)
+    solids += [Solid(strand.mark, strand.outline.points) for strand in design.strands]
+    solids += [Solid(panel.mark, panel.outline.points, panel.holes) for panel in design.panels]
     string = string_points(design.flight, left, right)
     if string is not None:
         solids.append(Solid("string", string))
