@@ -8,6 +8,8 @@ import pytest
 from pitchline.design.brief import (
     AtTurn,
     BaseSeat,
+    ExistingNewel,
+    FreeEnd,
     HalfNewel,
     Mitred,
     NewNewel,
@@ -319,3 +321,80 @@ def test_panels_in_clamps_stand_without_a_base_rail() -> None:
     brief = load_text(text[:start] + text[rest:]).designs[0]
     assert brief.base is None
     assert brief.making == Clamped(600, 120, 20, on_posts=False)
+
+
+BOTH_SIDES = (
+    PLAIN[: PLAIN.index("[[designs]]")]
+    + """
+[[edges]]
+id = "left side"
+side = "left"
+legs = ["main"]
+
+[[edges]]
+id = "right side"
+side = "right"
+legs = ["main"]
+
+[[designs]]
+id = "A"
+title = "Both sides"
+edges = ["left side", "right side"]
+handrail = { width = 62, depth = 52 }
+base_rail = { width = 62, depth = 34, seat = "clear" }
+bottom = { kind = "free end", at = "N1" }
+top = { kind = "free end", at = "N13" }
+infill = { kind = "uprights", shape = "rectangular", width = 32 }
+making = { kind = "grooved", rail_groove = 8, base_groove = 8, fillet_thickness = 6 }
+
+[[designs.legs]]
+leg = "main"
+edge = "right side"
+top = { kind = "existing newel", post = "top newel" }
+handrail = { width = 58, depth = 50 }
+"""
+)
+
+
+def test_both_sides_of_a_flight_are_one_design() -> None:
+    job = load_text(BOTH_SIDES)
+    left, right = job.designs
+    assert [brief.id for brief in job.designs] == ["A left side main", "A right side main"]
+    assert {brief.balustrade for brief in job.designs} == {"A"}
+    assert [(brief.side, brief.edge) for brief in job.designs] == [
+        (Side.LEFT, "left side"),
+        (Side.RIGHT, "right side"),
+    ]
+    assert left.bottom == right.bottom
+    assert isinstance(left.top, FreeEnd)
+    assert right.top == ExistingNewel("top newel")
+    assert (left.rail.width, right.rail.width) == (62, 58)
+
+
+def test_turns_of_several_edges_are_told_edge_by_edge() -> None:
+    """The quarter turn again, cut into two edges of one design: the turns keep their order."""
+    whole = load_text(QUARTER)
+    edges = (
+        '[[edges]]\nid = "down"\nside = "left"\nlegs = ["lower", "upper"]\n'
+        'turns = [{ turn = "left", leaves_offset = 46, joins_offset = -44 }]\n\n'
+        '[[edges]]\nid = "up"\nside = "left"\nlegs = ["gallery"]\n\n'
+    )
+    text = QUARTER[: QUARTER.index("[[edges]]")] + edges + QUARTER[QUARTER.index("[[designs]]") :]
+    text = text.replace('edge = "inner edge"', 'edges = ["down", "up"]')
+    start = text.index("# The newel at the head")
+    text = text[:start] + text[text.index("[designs.top]") :]
+    text = text.replace(
+        "[designs.legs.base_rail]",
+        '[designs.legs.bottom]\nkind = "free end"\nat = "N1"\n\n[designs.legs.base_rail]',
+    )
+    text = text.replace(
+        "[[designs.legs]]",
+        '[[designs.legs]]\nleg = "upper"\ntop = { kind = "free end", at = "N7" }\n\n[[designs.legs]]',
+    )
+    job = load_text(text)
+    assert [brief.id for brief in job.designs] == [brief.id for brief in whole.designs]
+    lower, upper, gallery = job.designs
+    assert lower.top == whole.designs[0].top == upper.bottom
+    assert isinstance(upper.top, FreeEnd)
+    assert isinstance(gallery.bottom, FreeEnd)
+    assert gallery.top == whole.designs[2].top

@@ -1,7 +1,7 @@
 """From the tables of a sound job file to the edges and briefs that the design step takes: mm and radians."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from pitchline.catalogue.moisture import Climate, Season, equilibrium_moisture
@@ -31,7 +31,7 @@ from pitchline.design.brief import (
 )
 from pitchline.job.convert_making import making_of
 from pitchline.job.cross_edge import angle_of
-from pitchline.job.cross_turns import leg_id
+from pitchline.job.cross_turns import leg_ids
 from pitchline.job.model_design import AllowancesTable, BaseRailTable, DesignTable, LegTable, SeasonTable
 from pitchline.job.model_edge import EdgeTable
 from pitchline.job.model_ends import (
@@ -60,65 +60,33 @@ def edge_of(table: EdgeTable, nosings: Mapping[str, int]) -> Edge:
     return Edge(table.id, table.side, tuple(table.legs), tuple(turns))
 
 
-def all_briefs(tables: Sequence[DesignTable], edges: dict[str, Edge]) -> tuple[Brief, ...]:
-    """Every design of a sound job, its parts right after it.
-
-    A single flight that is part of a design of several is an edge of its own, which is added to ``edges``.
-    """
-    roots = {table.part_of for table in tables if table.part_of is not None}
+def briefs_of(table: DesignTable, edges: Mapping[str, Edge]) -> tuple[Brief, ...]:
+    """One design: the brief of the one flight it guards, or of every leg of its edges, edge by edge."""
+    names = [table.edge] if table.edge is not None else table.edges or []
+    if not names:
+        if table.flight is None or table.side is None:
+            raise ValueError(f"design {table.id} guards neither a flight nor an edge")
+        return (_brief(table, LegTable(leg=table.flight), table.side),)
+    guarded = [edges[name] for name in names]
+    ids = leg_ids(table.id, [(edge.id, edge.legs) for edge in guarded])
+    turns = iter(table.turns)
     briefs: list[Brief] = []
-    for root in tables:
-        if root.part_of is not None:
-            continue
-        parts = [table for table in tables if table.part_of == root.id]
-        for table in (root, *parts):
-            alone = table.edge is None and root.id in roots
-            briefs += briefs_of(_with_edge(table, edges) if alone else table, edges, root.id)
+    for edge, called in zip(guarded, ids, strict=True):
+        briefs += _along(table, edge, [_turn(next(turns)) for _ in edge.turns], called)
     return tuple(briefs)
 
 
-def _with_edge(table: DesignTable, edges: dict[str, Edge]) -> DesignTable:
-    """A design of a single flight as one of an edge of one leg."""
-    flight, side = _guarded(table)
-    name = f"{flight} {side.value}"
-    while name in edges:
-        name += " side"
-    edges[name] = Edge(name, side, (flight,), ())
-    return table.model_copy(update={"edge": name})
-
-
-def _guarded(table: DesignTable) -> tuple[str, Side]:
-    """The one flight that a design guards, and its side."""
-    if table.flight is None or table.side is None:
-        raise ValueError(f"design {table.id} guards neither a flight nor an edge")
-    return table.flight, table.side
-
-
-def briefs_of(table: DesignTable, edges: Mapping[str, Edge], whole: str) -> tuple[Brief, ...]:
-    """The brief of the one flight that a design guards, or of every leg of its edge in the edge's order.
-
-    ``whole`` is the id of the design of which it is a part, its own where it is a whole.
-    """
-    if table.edge is None:
-        flight, side = _guarded(table)
-        return (_brief(table, LegTable(leg=flight), side),)
-    edge = edges[table.edge]
-    turns = [_turn(turn) for turn in table.turns]
-    changed = {change.leg: change for change in table.legs}
-    briefs = []
-    for k, leg in enumerate(edge.legs):
-        brief = replace(
-            _brief(table, changed.get(leg, LegTable(leg=leg)), edge.side),
-            id=leg_id(table.id, leg),
-            whole=whole,
-            edge=edge.id,
-        )
+def _along(table: DesignTable, edge: Edge, turns: Sequence[TurnBrief], ids: Sequence[str]) -> Iterator[Brief]:
+    """The brief of every leg of one edge."""
+    changed = {change.leg: change for change in table.legs if change.edge in (None, edge.id)}
+    for k, (leg, name) in enumerate(zip(edge.legs, ids, strict=True)):
+        brief = _brief(table, changed.get(leg, LegTable(leg=leg)), edge.side)
+        brief = replace(brief, id=name, whole=table.id, edge=edge.id)
         if k:
             brief = replace(brief, bottom=AtTurn(k, turns[k - 1]))
         if k < len(turns):
             brief = replace(brief, top=AtTurn(k + 1, turns[k]))
-        briefs.append(brief)
-    return tuple(briefs)
+        yield brief
 
 
 def _brief(table: DesignTable, leg: LegTable, side: Side) -> Brief:
@@ -132,8 +100,8 @@ def _brief(table: DesignTable, leg: LegTable, side: Side) -> Brief:
         side=side,
         rail=RailBrief(rail.width, rail.depth, rail.height, rail.round_over, rail.material),
         base=_base(base) if isinstance(base, BaseRailTable) else None,
-        bottom=_end(table.bottom),
-        top=_end(table.top),
+        bottom=_end(leg.bottom or table.bottom),
+        top=_end(leg.top or table.top),
         infill=_infill(leg.infill or table.infill),
         making=making_of(leg.making or table.making),
         build_tolerance=allowances.build_tolerance,

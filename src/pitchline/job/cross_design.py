@@ -1,6 +1,6 @@
 """What the tables of one design must say of each other, and of the flights and edges that it guards."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from pitchline.catalogue.moisture import equilibrium_moisture
@@ -35,40 +35,26 @@ Say = Callable[[float], str]
 _ON_STRING = (BaseSeat.STRING, BaseSeat.PACKED)
 
 
-def design_slips(
-    design: DesignPieces, stack: Stack, edges: Mapping[str, EdgePieces], parts: Mapping[str, str | None]
-) -> Iterator[Slip]:
-    """Every contradiction inside one design; ``edges`` by id, ``parts`` tells of every design of which it is one."""
+def design_slips(design: DesignPieces, stack: Stack, edges: Mapping[str, EdgePieces]) -> Iterator[Slip]:
+    """Every contradiction inside one design; ``edges`` by id."""
     yield from _guards(design, stack)
-    yield from _part(design, parts)
-    edge = None if design.edge is None else edges.get(design.edge)
-    if design.has_edge:
-        yield from edge_design_slips(design, edge, stack, edges)
-    for leg in _legs(design, edge):
+    guarded = [edges[name] for _, name in design.edges if name in edges]
+    if design.has_edge or design.has_edges:
+        yield from edge_design_slips(design, guarded, stack, list(edges))
+    for leg in _legs(design, guarded):
         yield from _leg_slips(leg, stack)
-    if not design.has_edge:
+    if not guarded:
         yield from _both_ends(design.asked)
     if design.season is not None:
         yield from _season((*design.path, "season"), design.season)
 
 
-def _part(design: DesignPieces, parts: Mapping[str, str | None]) -> Iterator[Slip]:
-    """A part belongs to another design that is a whole."""
-    root = design.part_of
-    if root is None:
-        return
-    others = [name for name in parts if name != design.id]
-    if root not in parts or root == design.id:
-        yield unknown((*design.path, "part_of"), "the job has no other design of this id", root, others)
-    elif parts[root] is not None:
-        remedy = f'write part_of = "{parts[root]}"'
-        problem = f"design {root!r} is itself part of another"
-        yield Slip((*design.path, "part_of"), problem, root, remedy=remedy)
-
-
 def _guards(design: DesignPieces, stack: Stack) -> Iterator[Slip]:
-    """A design guards either a side of one flight, or an edge."""
-    if design.has_edge:
+    """A design guards either a side of one flight, or an edge, or several."""
+    if design.has_edge and design.has_edges:
+        problem = "edge and edges both say what is guarded"
+        yield Slip((*design.path, "edges"), problem, remedy="keep one of them")
+    if design.has_edge or design.has_edges:
         for key, there in (("flight", design.has_flight), ("side", design.has_side)):
             if there:
                 problem = f"the edge says which {'flights it runs over' if key == 'flight' else 'side it is'}"
@@ -87,28 +73,33 @@ def _guards(design: DesignPieces, stack: Stack) -> Iterator[Slip]:
             yield Slip((*design.path, key), problem, remedy="name an edge, or take them out")
 
 
-def _legs(design: DesignPieces, edge: EdgePieces | None) -> Iterator[LegPieces]:
-    """What is asked of every leg, with its own changes put in place."""
-    if edge is None or edge.legs is None or not design.has_edge:
+def _legs(design: DesignPieces, edges: Sequence[EdgePieces]) -> Iterator[LegPieces]:
+    """What is asked of every leg of every edge, with its own changes put in place."""
+    known = [edge for edge in edges if edge.legs is not None]
+    if not known:
         yield design.asked
         return
-    changes = {change.flight: change for change in design.legs}
     plain = replace(design.asked, bottom=None, top=None)
-    for k, name in enumerate(edge.legs):
-        leg = replace(
-            plain,
-            flight=name,
-            bottom=design.asked.bottom if k == 0 else None,
-            top=design.asked.top if k == len(edge.legs) - 1 else None,
-        )
-        yield leg.changed_by(changes[name]) if name in changes else leg
+    for edge in known:
+        changes = {
+            change.flight: change for change in design.legs if change.edge is None or change.edge == edge.id
+        }
+        legs = edge.legs or ()
+        for k, name in enumerate(legs):
+            leg = replace(
+                plain,
+                flight=name,
+                bottom=design.asked.bottom if k == 0 else None,
+                top=design.asked.top if k == len(legs) - 1 else None,
+            )
+            yield leg.changed_by(changes[name]) if name in changes else leg
 
 
 def _leg_slips(leg: LegPieces, stack: Stack) -> Iterator[Slip]:
     flight = None if leg.flight is None else stack.flights.get(leg.flight)
     for name, end in (("bottom", leg.bottom), ("top", leg.top)):
         if end is not None:
-            yield from _end((*leg.path, name), end, flight)
+            yield from _end(leg.at(name), end, flight)
     if leg.handrail is not None:
         yield from _rounding(leg.at("handrail"), leg.handrail, leg.say)
     if isinstance(leg.base_rail, BaseRailTable):
@@ -159,7 +150,7 @@ def _held(leg: LegPieces) -> Iterator[Slip]:
         if isinstance(end, FreeEndTable):
             problem = f"{leg.infill.strand.value}s need something to hold them, and here the rails end free"
             remedy = "let a newel, half newel or wall stand there"
-            yield Slip((*leg.path, name, "kind"), problem, end.kind, remedy=remedy)
+            yield Slip((*leg.at(name), "kind"), problem, end.kind, remedy=remedy)
 
 
 def _on_a_level(leg: LegPieces, flight: FlightPieces | None) -> Iterator[Slip]:

@@ -16,8 +16,6 @@ from pitchline.survey.readings import nosing_number
 TURN_DEG: Mapping[TurnWord, float] = {TurnWord.LEFT: 90.0, TurnWord.RIGHT: -90.0, TurnWord.STRAIGHT_ON: 0.0}
 """What the words for a turn mean, degrees to the left of someone walking up."""
 
-_LEAST_LEGS = 2
-
 
 def angle_of(turn: EdgeTurnTable) -> float | None:
     """A turn's change of direction in degrees, + to the left; None where none is given."""
@@ -159,17 +157,18 @@ def edge_slips(edge: EdgePieces, stack: Stack) -> Iterator[Slip]:
     if edge.legs is None:
         return
     path, legs = (*edge.path, "legs"), edge.legs
-    if len(legs) < _LEAST_LEGS:
-        remedy = "a design that guards one flight or level names it itself, with flight and side"
-        yield Slip(path, "an edge runs over two legs or more", None, "two ids or more", remedy)
+    if not legs:
+        yield Slip(path, "an edge runs over one leg or more", None, "one id or more")
+        return
     for k, leg in enumerate(legs):
         if leg not in stack.flights and stack.whole:
             yield unknown((*path, k), "the job has no flight or level of this id", leg, stack.names)
     for slip in repeated("leg of this edge", [((*path, k), leg) for k, leg in enumerate(legs)]):
         yield slip._replace(path=slip.path[:-1], problem="the edge runs over this leg already", remedy=None)
-    if edge.turn_count != len(legs) - 1 and len(legs) >= _LEAST_LEGS:
+    if edge.turn_count != len(legs) - 1:
         turns = f"{edge.turn_count or 'no'} turn{'' if edge.turn_count == 1 else 's'}"
-        problem = f"between {len(legs)} legs lie {len(legs) - 1} turns, but {turns} told"
+        lie = f"between {len(legs)} legs lie {len(legs) - 1}" if len(legs) > 1 else "at a single leg lie no"
+        problem = f"{lie} turns, but {turns} told"
         problem = problem.replace(" told", " is told" if edge.turn_count == 1 else " are told")
         remedy = 'add [[edges.turns]] for each, a leg that goes on in line has turn = "straight on"'
         yield Slip((*edge.path, "turns"), problem, None, f"{len(legs) - 1}", remedy)

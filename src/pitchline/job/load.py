@@ -8,7 +8,7 @@ from pydantic import ValidationError
 
 from pitchline.catalogue.rules import list_rule_sets
 from pitchline.job import limits
-from pitchline.job.convert_design import all_briefs, edge_of
+from pitchline.job.convert_design import briefs_of, edge_of
 from pitchline.job.convert_stair import instruments_of, legs_of, reads_angles, reads_lengths
 from pitchline.job.convert_wall import wall_rail_of
 from pitchline.job.convert_winders import winder_facts
@@ -16,7 +16,7 @@ from pitchline.job.cross_design import design_slips
 from pitchline.job.cross_edge import Stack, edge_slips, stack_slips
 from pitchline.job.cross_flight import flight_slips
 from pitchline.job.cross_names import clashing, repeated
-from pitchline.job.cross_turns import leg_id
+from pitchline.job.cross_turns import leg_ids
 from pitchline.job.cross_wall import wall_rail_slips
 from pitchline.job.cross_winders import winder_slips
 from pitchline.job.faults import Slip, missing, model_slips, with_lines
@@ -82,9 +82,8 @@ def _cross(pieces: Pieces, raw: dict[str, Any], path: Path | None) -> Iterator[S
     for edge in pieces.edges:
         yield from edge_slips(edge, stack)
     edges = {edge.id: edge for edge in pieces.edges if edge.id is not None}
-    parts = {design.id: design.part_of for design in pieces.designs if design.id is not None}
     for design in pieces.designs:
-        yield from design_slips(design, stack, edges, parts)
+        yield from design_slips(design, stack, edges)
     for place, rail in pieces.wall_rails:
         yield from wall_rail_slips(place, rail, stack)
 
@@ -183,15 +182,13 @@ def _legs_named(pieces: Pieces) -> Iterator[Slip]:
     """The legs of a design are named after it and must not be taken for another design."""
     edges = {edge.id: edge for edge in pieces.edges}
     plain = {piece.id.casefold() for piece in pieces.designs if piece.id is not None}
-    roots = {piece.part_of for piece in pieces.designs if piece.part_of is not None}
     for piece in pieces.designs:
-        edge = edges.get(piece.edge) if piece.edge is not None else None
-        legs = (edge.legs or ()) if edge is not None else ()
-        if edge is None and piece.asked.flight is not None and (piece.part_of or piece.id in roots):
-            legs = (piece.asked.flight,)
-        for leg in legs:
-            if piece.id is not None and leg_id(piece.id, leg).casefold() in plain:
-                problem = f"its leg {leg!r} would be called {leg_id(piece.id, leg)!r}, as another design is"
+        if piece.id is None:
+            continue
+        legs = [(name, edges[name].legs or ()) for _, name in piece.edges if name in edges]
+        for name in (name for edge in leg_ids(piece.id, legs) for name in edge):
+            if name.casefold() in plain:
+                problem = f"one of its legs would be called {name!r}, as another design is"
                 yield Slip((*piece.path, "id"), problem, piece.id, remedy="give it another id")
 
 
@@ -205,7 +202,7 @@ def _job(file: JobFile, path: Path | None) -> Job:
         place=head.place,
         unit=head.units,
         flights=legs,
-        designs=all_briefs(file.designs, edges),
+        designs=tuple(brief for table in file.designs for brief in briefs_of(table, edges)),
         paper=_paper(head),
         projection=_projection(head),
         rules_file=_resolved(head.rules_file, path) if head.rules_file and path else None,

@@ -111,10 +111,20 @@ class LegTable(Table):
     """What is different along one leg of an edge; whatever is left out is as the design has it."""
 
     leg: Annotated[str, limits.ID] = Field(description="Id of the flight or level.")
+    edge: Annotated[str, limits.ID] | None = Field(
+        default=None,
+        description="With several edges: the one along which it is meant. Left out: all of them.",
+    )
     handrail: HandrailTable | None = Field(default=None, description="The handrail of this leg.")
     base_rail: BaseRailKind | None = Field(default=None, description='The base rail of this leg, or "none".')
     infill: InfillTable | None = Field(default=None, description="What fills the bay of this leg.")
     making: MakingTable | None = Field(default=None, description="How its members meet its rails.")
+    bottom: EndTable | None = Field(
+        default=None, description="With the first leg of an edge: what stands at its foot."
+    )
+    top: EndTable | None = Field(
+        default=None, description="With the last leg of an edge: what stands at its head."
+    )
     run_on: Annotated[bool, limits.YES_NO] = as_brief(
         brief.Brief,
         "run_on",
@@ -134,13 +144,13 @@ class DesignTable(Table):
         default=None,
         description='The guarded side as one walks up: "left" or "right". With `edge`, left out.',
     )
-    part_of: Annotated[str, limits.ID] | None = Field(
-        default=None,
-        description="The id of another design of which this is a further part, along another edge or side: built "
-        "together, numbered on, in one list of parts.",
-    )
     edge: Annotated[str, limits.ID] | None = Field(
         default=None, description="Instead of `flight` and `side`: the id of the edge it guards."
+    )
+    edges: list[Annotated[str, limits.ID]] | None = Field(
+        default=None,
+        description="Instead of `edge`: ids of several edges guarded together, such as two sides of a flight: one "
+        "numbering, one list of parts. Turns are told edge by edge; bottom and top hold for each edge.",
     )
     handrail: HandrailTable = Field(description="The handrail.")
     base_rail: BaseRailKind | None = Field(

@@ -118,7 +118,8 @@ class EdgePieces:
 class LegPieces:
     """What is asked of one leg of a design; ``places`` tells where in the file each table of it stands.
 
-    ``bottom`` and ``top`` are None too where another leg begins there.
+    ``edge`` is the edge along which it is meant, where that is said. ``bottom`` and ``top`` are None too where
+    another leg begins there.
     """
 
     path: Path
@@ -134,6 +135,7 @@ class LegPieces:
     has_making: bool
     places: Mapping[str, Path]
     run_on: bool = False
+    edge: str | None = None
 
     def say(self, length: float) -> str:
         """A length (mm) in the job's unit, for a sentence."""
@@ -165,9 +167,9 @@ class DesignPieces:
     id: str | None
     has_flight: bool
     has_side: bool
-    edge: str | None
+    edges: tuple[tuple[Path, str], ...]
     has_edge: bool
-    part_of: str | None
+    has_edges: bool
     asked: LegPieces
     turns: tuple[tuple[Path, TurnTable], ...]
     turn_count: int
@@ -270,7 +272,7 @@ def _edge(source: Source) -> EdgePieces:
     )
 
 
-MADE = ("handrail", "base_rail", "infill", "making")
+MADE = ("handrail", "base_rail", "infill", "making", "bottom", "top")
 """What a leg may have of its own."""
 
 
@@ -289,7 +291,17 @@ def _made(source: Source, flight: str) -> LegPieces:
         has_making=source.has("making"),
         places={name: (*source.path, name) for name in MADE if source.has(name)},
         run_on=bool(source.word(limits.YES_NO, "run_on")),
+        edge=source.word(limits.ID, "edge"),
     )
+
+
+def _edges(source: Source) -> tuple[tuple[Path, str], ...]:
+    """The edges that a design names, with their places."""
+    one = source.word(limits.ID, "edge")
+    if one is not None:
+        return (((*source.path, "edge"), one),)
+    several = source.words(limits.ID, "edges") or ()
+    return tuple(((*source.path, "edges", k), name) for k, name in enumerate(several))
 
 
 def _design(source: Source) -> DesignPieces:
@@ -298,9 +310,9 @@ def _design(source: Source) -> DesignPieces:
         id=source.word(limits.ID, "id"),
         has_flight=source.has("flight"),
         has_side=source.has("side"),
-        edge=source.word(limits.ID, "edge"),
+        edges=_edges(source),
         has_edge=source.has("edge"),
-        part_of=source.word(limits.ID, "part_of"),
+        has_edges=source.has("edges"),
         asked=_made(source, "flight"),
         turns=source.tables(TurnTable, "turns"),
         turn_count=source.count("turns"),

@@ -143,7 +143,8 @@ class FromModel(Source):
 
     def words(self, reader: Reader, name: str) -> tuple[Any, ...] | None:
         """A list of single values."""
-        return tuple(getattr(self._table, name))
+        listed = getattr(self._table, name)
+        return None if listed is None else tuple(listed)
 
     def table(self, kind: Any, name: str) -> Any:
         """A sub-table."""

@@ -124,6 +124,8 @@ TABLES: Tables = {
     "designs[].turns[]": _TURNS,
     "designs[].legs[]": model_design.LegTable,
     **_made("designs[].legs[]"),
+    "designs[].legs[].bottom": _ENDS,
+    "designs[].legs[].top": _ENDS,
     "designs[].allowances": model_design.AllowancesTable,
     "designs[].season": model_design.SeasonTable,
     "wall_rails[]": model_wall.WallRailTable,
