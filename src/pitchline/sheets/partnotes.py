@@ -44,8 +44,10 @@ def part_notes(part: Part, show: Show) -> tuple[str, ...]:
     """The lines below a part's views, folded to the width of the views."""
     said = [_timber(part, show)]
     holes = [feature for feature in part.features if isinstance(feature, Hole)]
-    if holes:
-        said.append(_holes(part, holes, show))
+    across = [hole for hole in holes if not goes_in_at_an_end(hole)]
+    if across:
+        said.append(_holes(part, across, show))
+    said += [_end_hole(hole, show) for hole in holes if goes_in_at_an_end(hole)]
     mortises = [feature for feature in part.features if isinstance(feature, Mortise)]
     if mortises:
         said.append(_mortises(part, mortises, show))
@@ -56,6 +58,22 @@ def part_notes(part: Part, show: Show) -> tuple[str, ...]:
     said += [_tenon(part, feature, show) for feature in part.features if isinstance(feature, Tenon)]
     said += _faces(part)
     return tuple(wrap("; ".join(said), NOTE_LETTERS))
+
+
+def goes_in_at_an_end(hole: Hole) -> bool:
+    """Whether a hole is bored into an end of a piece, along its grain."""
+    return abs(hole.axis[0]) > ALONG_THE_GRAIN
+
+
+ALONG_THE_GRAIN = 0.9
+"""Share of a hole's axis along the piece above which it is bored into an end; on a rail it would lie along it."""
+
+
+def _end_hole(hole: Hole, show: Show) -> str:
+    end = "start" if hole.axis[0] > 0.0 else "far"
+    return (
+        f"hole {show(hole.diameter)} diameter, {show(hole.depth)} deep, in the {end} end on the centre line"
+    )
 
 
 def _timber(part: Part, show: Show) -> str:

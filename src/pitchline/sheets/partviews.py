@@ -24,12 +24,12 @@ from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.geometry.outlines import clip_half_plane
 from pitchline.kit.geometry.views import Look, view
 from pitchline.kit.tolerances import SAME_POINT
-from pitchline.parts.part import Hole, Mortise, Notch, Part, RoundBar, Tenon, Turning
+from pitchline.parts.part import Feature, Hole, Mortise, Notch, Part, RoundBar, Tenon, Turning
 from pitchline.sheets.broken import Broken, clipped_stroke, zigzag
 from pitchline.sheets.families import Family
 from pitchline.sheets.featurestrokes import feature_strokes
 from pitchline.sheets.looking import Show
-from pitchline.sheets.partnotes import EndWords, end_words, part_notes
+from pitchline.sheets.partnotes import EndWords, end_words, goes_in_at_an_end, part_notes
 from pitchline.sheets.tenonviews import parted_at_shoulders, strokes_of
 
 NARROW = 62.0
@@ -189,10 +189,15 @@ def _places(part: Part, broken: Broken, show: Show) -> Iterator[Mark]:
     top = part.width / 2
     reach = math.inf if broken.whole else broken.a
     stops = [feature.high[0] for feature in part.features if isinstance(feature, Notch)]
-    stops += sorted(f.at[0] for f in part.features if isinstance(f, Hole | Mortise))[:1]
+    bored = [f for f in part.features if isinstance(f, Mortise) or _is_across(f)]
+    stops += sorted(f.at[0] for f in bored if isinstance(f, Hole | Mortise))[:1]
     for x in stops:
         if 0.0 < x < min(reach, part.length):
             yield Dimension((0.0, top), (x, top), 5.0, show(x), direction_deg=0.0)
+
+
+def _is_across(feature: Feature) -> bool:
+    return isinstance(feature, Hole) and not goes_in_at_an_end(feature)
 
 
 def _sizes(

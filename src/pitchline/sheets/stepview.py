@@ -5,12 +5,13 @@ from itertools import pairwise
 
 from pitchline.design.model import Design, Upright
 from pitchline.kit.drawing.marks import Anchor, Area, Drawing, Fill, Label, Mark, Pen, Stroke
-from pitchline.kit.geometry.lines import Point2
-from pitchline.sheets.looking import Looker, Show, steps
+from pitchline.kit.tolerances import WISH_MET
+from pitchline.sheets.looking import Looker, Show
 from pitchline.stair.treads import Tread, treads_of
 
-ABOVE, BESIDE = 110.0, 40.0
-"""mm drawn of the uprights above the tread, and of the steps before and beyond it."""
+ABOVE, BEYOND, BELOW, THICK = 90.0, 90.0, 70.0, 25.0
+"""mm drawn: of the uprights above the next nosing, of the step beyond the next riser, of the step below the tread; of
+the tread's thickness, which is not measured."""
 
 
 def tread_to_show(design: Design) -> tuple[Tread, tuple[Upright, ...]] | None:
@@ -33,77 +34,64 @@ def step_drawing(
 ) -> Drawing:
     """One tread at 1:``scale`` with its uprights and the first of the next."""
     look = Looker(design.side)
-    level = tread.surface.at(tread.front)
-    shown = [*uprights, *standing_on(design, _next(design, tread))[:1]]
+    above = treads_of(design.flight)[tread.number + 1]
+    levels = (tread.surface.at(tread.front), above.surface.at(above.front))
+    shown = [*uprights, *standing_on(design, above)[:1]]
     marks = (
-        *_stair(design, tread, level, look),
-        *_wood(shown, level, look),
-        *_sizes(design, tread, shown, level, look, show),
+        *_stair(tread, levels, look),
+        *_wood(shown, levels[1] + ABOVE, look),
+        *_sizes(tread, uprights, shown, levels, look, show),
     )
     title = f"Tread {tread.number}: how the uprights stand"
     return Drawing(f"{design.id}-tread", title, scale, marks, "seen from the open side")
 
 
-def _next(design: Design, tread: Tread) -> Tread:
-    return treads_of(design.flight)[tread.number + 1]
-
-
-def _stair(design: Design, tread: Tread, level: float, look: Looker) -> Iterator[Mark]:
-    """The steps around the tread, cut off square."""
-    low, high = tread.front - BESIDE, tread.back + 2.0 * BESIDE
-    bottom = level - 70.0
-    inside = [
-        (min(max(u, low), high), max(z, bottom))
-        for u, z in steps(design.flight, 500.0, 500.0)
-        if low - 400.0 <= u <= high + 400.0
-    ]
-    profile = [point for point in _kept(inside, low, high) if point[1] <= level + ABOVE]
-    yield Area(look.all((*profile, (profile[-1][0], bottom), (profile[0][0], bottom))), Fill.GREY)
+def _stair(tread: Tread, levels: tuple[float, float], look: Looker) -> Iterator[Mark]:
+    """The tread and the one above with their risers, cut off plumb and level."""
+    level, higher = levels
+    bottom, end = level - BELOW, max(tread.next_riser, tread.back) + BEYOND
+    profile = [(tread.riser, bottom)]
+    for front, riser, z in ((tread.front, tread.riser, level), (tread.back, tread.next_riser, higher)):
+        profile += [(riser, z - THICK), (front, z - THICK), (front, z)]
+        if z == level:
+            profile.append((tread.next_riser, z))
+    profile.append((end, higher))
+    yield Area(look.all((*profile, (end, bottom))), Fill.GREY)
     yield Stroke(look.all(profile), Pen.OUTLINE)
-    name = (tread.front + (tread.back - tread.front) / 2, level - 35.0)
+    name = (tread.riser + tread.going / 2, level - BELOW / 2)
     yield Label(look.at(name), f"tread {tread.number}", 2.5, Anchor.MIDDLE)
 
 
-def _kept(points: Sequence[Point2], low: float, high: float) -> list[Point2]:
-    """The points between two places, each kept once, with those at the edges."""
-    kept: list[Point2] = []
-    for point in points:
-        outside = point[0] in (low, high) and kept and kept[-1][0] == point[0]
-        if outside and point[0] == low:
-            kept[-1] = point
-        elif not outside:
-            kept.append(point)
-    return kept
-
-
-def _wood(uprights: Sequence[Upright], level: float, look: Looker) -> Iterator[Mark]:
+def _wood(uprights: Sequence[Upright], top: float, look: Looker) -> Iterator[Mark]:
     for upright in uprights:
-        half = upright.width / 2
-        low = min(z for _, z in upright.sight)
-        top = max(level, low) + ABOVE
-        box = (
-            (upright.u - half, low),
-            (upright.u + half, low),
-            (upright.u + half, top),
-            (upright.u - half, top),
-        )
-        yield Area(look.all(box), Fill.WOOD, pen=Pen.OUTLINE)
+        half, low = upright.width / 2, min(z for _, z in upright.sight)
+        left, right = upright.u - half, upright.u + half
+        yield Area(look.all(((left, low), (right, low), (right, top), (left, top))), Fill.WOOD)
+        for side in (left, right):
+            yield Stroke(look.all(((side, low), (side, top))), Pen.OUTLINE)
         yield Label(look.at((upright.u, (low + top) / 2)), upright.mark, 2.5, Anchor.MIDDLE, 90.0)
 
 
 def _sizes(
-    design: Design, tread: Tread, uprights: Sequence[Upright], level: float, look: Looker, show: Show
+    tread: Tread,
+    uprights: Sequence[Upright],
+    shown: Sequence[Upright],
+    levels: tuple[float, float],
+    look: Looker,
+    show: Show,
 ) -> Iterator[Mark]:
-    """Above: the gaps; below: faces from the riser's face, and the going."""
-    above = level + ABOVE
-    for first, second in pairwise(uprights):
+    """Above: the gaps; below: lower faces from the riser's face, and the going."""
+    top, low = levels[1] + ABOVE, levels[0] - BELOW
+    for first, second in pairwise(shown):
         a, b = first.u + first.width / 2, second.u - second.width / 2
-        yield look.level((a, above), (b, above), 8.0, f"gap {show(b - a)}")
-    low = level - 70.0
-    for number, upright in enumerate(uprights):
+        yield look.level((a, top), (b, top), 6.0, f"gap {show(b - a)}")
+    row = 0.0
+    for upright in uprights:
         face = upright.u - upright.width / 2
-        if face - tread.riser > 0.5:
-            yield look.level((tread.riser, low), (face, low), -7.0 * (number + 1), show(face - tread.riser))
-    row = -7.0 * (len(uprights) + 1)
-    words = f"{show(tread.going)} from riser face to riser face"
-    yield look.level((tread.riser, low), (tread.next_riser, low), row, words)
+        if abs(face - tread.riser) > WISH_MET:
+            row -= 7.0
+            yield look.level(
+                (tread.riser, low), (face, low), row, f"{upright.mark} {show(face - tread.riser)}"
+            )
+    words = f"going {show(tread.going)}, riser face to riser face"
+    yield look.level((tread.riser, low), (tread.next_riser, low), row - 7.0, words)
