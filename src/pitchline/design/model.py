@@ -7,14 +7,14 @@ import math
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from pitchline.design.brief import Brief, Making, PanelKind, Shape, StrandKind
+from pitchline.design.brief import BaseBrief, BaseSeat, Brief, Making, PanelKind, Shape, StrandKind
 from pitchline.kit.finding import Finding
 from pitchline.kit.geometry.contours import Arc, Contour
 from pitchline.kit.geometry.easings import Easing
 from pitchline.kit.geometry.frames import Plane, Vec3, along, cross, scale
 from pitchline.kit.geometry.lines import Line, Point2
 from pitchline.kit.geometry.outlines import Outline
-from pitchline.stair.model import Flight, Side
+from pitchline.stair.model import Flight, Seat, Side
 
 
 class BarRole(StrEnum):
@@ -58,6 +58,13 @@ class Bar:
     def face(self) -> Line:
         """The edge that looks at the infill."""
         return self.bottom if self.role is BarRole.HANDRAIL else self.top
+
+
+def bar_name(bar: Bar, flight: Flight, base: BaseBrief | None) -> str:
+    """What a bar is, in words: a base rail that lies on a knee wall is its capping."""
+    on_it = base is not None and base.seat in (BaseSeat.STRING, BaseSeat.PACKED)
+    wall = flight.string is not None and flight.string.kind is Seat.KNEE_WALL
+    return "capping" if bar.role is BarRole.BASE and on_it and wall else bar.role.value
 
 
 class PostRole(StrEnum):
@@ -296,6 +303,10 @@ class Design:
     def first_band(self) -> int:
         """Number that its fillets or blocks begin with: each leg before has one more of them than uprights."""
         return self.first_member + self.number - 1
+
+    def name_of(self, bar: Bar) -> str:
+        """What one of its bars is, in words."""
+        return bar_name(bar, self.flight, self.brief.base)
 
     @property
     def bars(self) -> tuple[Bar, ...]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from pitchline.design.brief import BaseSeat, Spread
 from pitchline.design.composed import Composed
-from pitchline.design.model import Post, PostRole, Upright
+from pitchline.design.model import Post, PostRole, Upright, bar_name
 from pitchline.design.rails import best_break
 from pitchline.design.season import Spaced, end_allowed, opening_allowed, season_remarks
 from pitchline.design.section_remarks import section_remarks
@@ -138,13 +138,13 @@ def _proud(laid: Composed) -> Iterator[Finding]:
         for bar in (laid.handrail, laid.base):
             if bar is None:
                 continue
-            off = bar.width - post.across
+            off, name = bar.width - post.across, bar_name(bar, laid.flight, laid.brief.base)
             if off > 0:
                 yield Finding(
                     code="design.rail.proud",
                     verdict=Verdict.ADVICE,
-                    where=f"{laid.brief.id}: {bar.role.value} at {post.id}",
-                    text=f"The {bar.role.value} is {laid.words.mm(off)} wider than the newel it meets and shows "
+                    where=f"{laid.brief.id}: {name} at {post.id}",
+                    text=f"The {name} is {laid.words.mm(off)} wider than the newel it meets and shows "
                     f"{laid.words.mm(off / 2)} of end grain on each side: choose a stouter newel or a narrower rail.",
                     measured=bar.width,
                     limit=post.across,

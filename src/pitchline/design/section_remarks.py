@@ -19,7 +19,7 @@ from pitchline.design.makings import (
     Stacked,
     TreadFoot,
 )
-from pitchline.design.model import Bar, BarRole
+from pitchline.design.model import Bar, BarRole, bar_name
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.tolerances import LEAST_CHEEK, LEAST_TENON, LEAST_UPRIGHT_WALL, STACK_FIT
 
@@ -84,7 +84,7 @@ def _glue_room(making: Dowelled | Bored | BoredMetal) -> float:
 
 
 def _rail(laid: Composed, bar: Bar, housing: Housing) -> Iterator[Finding]:
-    name, left = bar.role.value, bar.depth - housing.depth
+    name, left = bar_name(bar, laid.flight, laid.brief.base), bar.depth - housing.depth
     if left < LEAST_CHEEK:
         yield _thin(laid, name, "behind the housing", left)
     if housing.width is not None and (beside := (bar.width - housing.width) / 2) < LEAST_CHEEK:

@@ -7,12 +7,11 @@ the left, so that a mirrored stair gives a mirrored drawing.
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from pitchline.design.brief import BaseSeat
-from pitchline.design.model import Bar, BarRole, Design, Post
+from pitchline.design.model import Bar, Design, Post
 from pitchline.kit.drawing.marks import AngleMark, Dimension, Pen, Point, Points, Stroke
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.geometry.lines import Line, Point2
-from pitchline.stair.model import Flight, Seat, Side
+from pitchline.stair.model import Flight, Side
 
 Show = Callable[[float], str]
 """How a length in mm is written for the user."""
@@ -89,15 +88,6 @@ def end_point(plane: Plane, line: Line, y: float = 0.0) -> Point2:
     """Where an end plane cuts a line of the elevation."""
     u, _, z = plane.meet_line((0.0, y, line.z0), (1.0, 0.0, line.slope))
     return (u, z)
-
-
-def bar_name(design: Design, bar: Bar) -> str:
-    """What a bar is, in words: a base rail that lies on a knee wall is its capping."""
-    under = design.flight.string
-    on_it = design.brief.base is not None and design.brief.base.seat in (BaseSeat.STRING, BaseSeat.PACKED)
-    if bar.role is BarRole.BASE and on_it and under is not None and under.kind is Seat.KNEE_WALL:
-        return "capping"
-    return bar.role.value
 
 
 def bar_outline(bar: Bar) -> tuple[Point2, ...]:

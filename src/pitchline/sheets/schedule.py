@@ -20,7 +20,7 @@ from pitchline.design.model import Bar, BarRole, Design, PostRole
 from pitchline.kit.drawing.svg import Picture
 from pitchline.parts.marks import seen_length
 from pitchline.sheets.listview import list_picture
-from pitchline.sheets.looking import Show, bar_name
+from pitchline.sheets.looking import Show
 
 
 def schedule(design: Design, show: Show) -> Picture:
@@ -32,7 +32,7 @@ def schedule(design: Design, show: Show) -> Picture:
 def schedule_rows(design: Design, show: Show) -> Iterator[tuple[str, str, str, str]]:
     """Rails, posts, uprights, how they meet, and the clear gaps: name, what, material, size."""
     for bar in design.bars:
-        yield bar.id, bar_name(design, bar), bar.material, _bar_size(bar, show)
+        yield bar.id, design.name_of(bar), bar.material, _bar_size(bar, show)
     for post in design.posts:
         material = "stands already" if post.role is PostRole.EXISTING else post.material
         yield post.id, post.role.value, material, f"{show(post.along)} x {show(post.across)}"

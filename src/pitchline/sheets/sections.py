@@ -23,7 +23,7 @@ from pitchline.kit.drawing.marks import (
 )
 from pitchline.kit.geometry.outlines import clip_half_plane
 from pitchline.parts.joints.stacked import layer_letter, layer_round_over
-from pitchline.sheets.looking import Show, bar_name
+from pitchline.sheets.looking import Show
 from pitchline.sheets.sectionjoints import Entry, cavity_marks, entry_of, member_marks, middle_of
 from pitchline.sheets.sectionwork import SHOWN, Box, break_line, rounded, seat_of, seen_at
 from pitchline.sheets.treadsection import tread_section
@@ -42,7 +42,7 @@ def rail_section(design: Design, show: Show, scale: float) -> Drawing:
     )
     return Drawing(
         f"{design.id}-section-rail",
-        f"{bar.id} {bar_name(design, bar)}, cut square to it",
+        f"{bar.id} {design.name_of(bar)}, cut square to it",
         scale,
         marks,
         _VIEW,
@@ -62,7 +62,7 @@ def base_section(design: Design, show: Show, scale: float) -> Drawing:
     )
     return Drawing(
         f"{design.id}-section-base",
-        f"{bar.id} {bar_name(design, bar)}, cut square to it",
+        f"{bar.id} {design.name_of(bar)}, cut square to it",
         scale,
         marks,
         _VIEW,
