@@ -9,6 +9,7 @@ from pitchline.design.brief import (
     AtTurn,
     BaseSeat,
     ExistingNewel,
+    Follow,
     FreeEnd,
     HalfNewel,
     Mitred,
@@ -38,6 +39,7 @@ from pitchline.design.makings import (
 from pitchline.job.load import load_text
 from pitchline.job.new import starting_text
 from pitchline.job.value import DATUM, Job
+from pitchline.kit.errors import InputError
 from pitchline.kit.units import Unit
 from pitchline.stair.build import build_flight, stacked_flights
 from pitchline.stair.edge import Spot
@@ -398,3 +400,47 @@ def test_turns_of_several_edges_are_told_edge_by_edge() -> None:
     assert isinstance(upper.top, FreeEnd)
     assert isinstance(gallery.bottom, FreeEnd)
     assert gallery.top == whole.designs[2].top
+
+
+LATTICE = """<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="120mm" viewBox="0 0 80 120">
+<rect x="10" y="10" width="60" height="100"/></svg>
+"""
+
+
+def with_pattern(table: str) -> str:
+    """The plain example's first design with cut panels in its grooves."""
+    panels = f'[designs.infill]\nkind = "panels"\npanel = "cut pattern"\nthickness = 12\n{table}\n\n'
+    return with_infill(panels)
+
+
+def test_a_pattern_is_read_from_a_drawing_beside_the_job(tmp_path: Path) -> None:
+    (tmp_path / "lattice.svg").write_text(LATTICE, encoding="utf-8")
+    text = with_pattern('pattern = { file = "lattice.svg", follow = "turned", margin = 30, clip = true }')
+    infill = load_text(text, path=tmp_path / "job.toml").designs[0].infill
+    assert isinstance(infill, PanelsBrief)
+    pattern = infill.pattern
+    assert pattern is not None
+    assert (pattern.width, pattern.height) == pytest.approx((80, 120))
+    assert pattern.follow is Follow.TURNED
+    assert (pattern.margin, pattern.clip, pattern.source) == (30, True, "lattice.svg")
+    assert len(pattern.outlines) == 1
+
+
+def test_faults_of_a_drawing_are_told_where_the_job_names_it(tmp_path: Path) -> None:
+    crossed = LATTICE.replace(
+        '<rect x="10" y="10" width="60" height="100"/>', '<path d="M 10 10 L 70 110 L 70 10 L 10 60 Z"/>'
+    )
+    (tmp_path / "crossed.svg").write_text(crossed, encoding="utf-8")
+    for table, words in (
+        ('pattern = { file = "crossed.svg" }', "outline 1: it crosses itself"),
+        ('pattern = { file = "nowhere.svg" }', "there is no such drawing"),
+    ):
+        text = with_pattern(table)
+        with pytest.raises(InputError) as caught:
+            load_text(text, path=tmp_path / "job.toml")
+        (fault,) = caught.value.faults
+        assert fault.where == "designs[0].infill.pattern.file"
+        assert fault.line == text[: text.index(table)].count("\n") + 1
+        assert words in fault.sentence()
+    with pytest.raises(InputError, match="not saved yet"):
+        load_text(with_pattern('pattern = { file = "lattice.svg" }'))

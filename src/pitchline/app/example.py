@@ -9,7 +9,11 @@ class Example(StrEnum):
     MM = "mm"
     INCH = "in"
     QUARTER_TURN = "quarter-turn"
+    DOG_LEG = "dog-leg"
     LEANING = "leaning"
+    PANELS = "panels"
+    CABLES = "cables"
+    KNEE_WALL = "knee-wall"
 
 
 class UnitName(StrEnum):

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from pathlib import Path
 
 from pitchline.catalogue.moisture import Climate, Season, equilibrium_moisture
 from pitchline.design.brief import (
@@ -46,6 +47,7 @@ from pitchline.job.model_ends import (
     WallEnd,
 )
 from pitchline.job.model_infill import InfillTable, PanelsTable, StrandsTable, UprightsTable
+from pitchline.job.patterns import pattern_of
 from pitchline.stair.edge import Edge, EdgeTurn, Spot
 from pitchline.stair.model import Side
 
@@ -60,27 +62,33 @@ def edge_of(table: EdgeTable, nosings: Mapping[str, int]) -> Edge:
     return Edge(table.id, table.side, tuple(table.legs), tuple(turns))
 
 
-def briefs_of(table: DesignTable, edges: Mapping[str, Edge]) -> tuple[Brief, ...]:
-    """One design: the brief of the one flight it guards, or of every leg of its edges, edge by edge."""
+def briefs_of(table: DesignTable, edges: Mapping[str, Edge], folder: Path) -> tuple[Brief, ...]:
+    """One design: the brief of the one flight it guards, or of every leg of its edges, edge by edge.
+
+    ``folder`` is that of the job, where drawings of patterns lie.
+    """
     names = [table.edge] if table.edge is not None else table.edges or []
     if not names:
         if table.flight is None or table.side is None:
             raise ValueError(f"design {table.id} guards neither a flight nor an edge")
-        return (_brief(table, LegTable(leg=table.flight), table.side),)
+        return (_brief(table, LegTable(leg=table.flight), table.side, folder),)
     guarded = [edges[name] for name in names]
     ids = leg_ids(table.id, [(edge.id, edge.legs) for edge in guarded])
     turns = iter(table.turns)
     briefs: list[Brief] = []
     for edge, called in zip(guarded, ids, strict=True):
-        briefs += _along(table, edge, [_turn(next(turns)) for _ in edge.turns], called)
+        built = [_turn(next(turns)) for _ in edge.turns]
+        briefs += _along(table, edge, built, called, folder)
     return tuple(briefs)
 
 
-def _along(table: DesignTable, edge: Edge, turns: Sequence[TurnBrief], ids: Sequence[str]) -> Iterator[Brief]:
+def _along(
+    table: DesignTable, edge: Edge, turns: Sequence[TurnBrief], ids: Sequence[str], folder: Path
+) -> Iterator[Brief]:
     """The brief of every leg of one edge."""
     changed = {change.leg: change for change in table.legs if change.edge in (None, edge.id)}
     for k, (leg, name) in enumerate(zip(edge.legs, ids, strict=True)):
-        brief = _brief(table, changed.get(leg, LegTable(leg=leg)), edge.side)
+        brief = _brief(table, changed.get(leg, LegTable(leg=leg)), edge.side, folder)
         brief = replace(brief, id=name, whole=table.id, edge=edge.id)
         if k:
             brief = replace(brief, bottom=AtTurn(k, turns[k - 1]))
@@ -89,7 +97,7 @@ def _along(table: DesignTable, edge: Edge, turns: Sequence[TurnBrief], ids: Sequ
         yield brief
 
 
-def _brief(table: DesignTable, leg: LegTable, side: Side) -> Brief:
+def _brief(table: DesignTable, leg: LegTable, side: Side, folder: Path) -> Brief:
     """The brief of one leg, with what is different along it."""
     rail, base = leg.handrail or table.handrail, leg.base_rail or table.base_rail
     allowances = table.allowances or AllowancesTable()
@@ -102,7 +110,7 @@ def _brief(table: DesignTable, leg: LegTable, side: Side) -> Brief:
         base=_base(base) if isinstance(base, BaseRailTable) else None,
         bottom=_end(leg.bottom or table.bottom),
         top=_end(leg.top or table.top),
-        infill=_infill(leg.infill or table.infill),
+        infill=_infill(leg.infill or table.infill, folder),
         making=making_of(leg.making or table.making),
         build_tolerance=allowances.build_tolerance,
         rail_trim=allowances.rail_trim,
@@ -177,12 +185,12 @@ def _end(table: EndTable) -> End:
             return FreeEnd(Station(table.at, table.offset), table.overhang)
 
 
-def _infill(table: InfillTable) -> InfillBrief:
+def _infill(table: InfillTable, folder: Path) -> InfillBrief:
     match table:
         case StrandsTable():
             return _strands(table)
         case PanelsTable():
-            return _panels(table)
+            return _panels(table, folder)
         case _:
             return _uprights(table)
 
@@ -202,7 +210,7 @@ def _strands(table: StrandsTable) -> StrandsBrief:
     )
 
 
-def _panels(table: PanelsTable) -> PanelsBrief:
+def _panels(table: PanelsTable, folder: Path) -> PanelsBrief:
     return PanelsBrief(
         kind=table.panel,
         thickness=table.thickness,
@@ -211,6 +219,7 @@ def _panels(table: PanelsTable) -> PanelsBrief:
         joint=table.joint,
         slat=table.slat or 0.0,
         slot=table.slot or 0.0,
+        pattern=None if table.pattern is None else pattern_of(table.pattern, folder),
         material=table.material,
     )
 

@@ -54,6 +54,14 @@ def _panels(path: Path, infill: PanelsTable, say: Say) -> Iterator[Slip]:
         if not slatted and getattr(infill, key) is not None:
             problem = f"{key} only means something with {word}"
             yield Slip((*path, key), problem, getattr(infill, key), remedy=f"take it out, or write {word}")
+    word = f'panel = "{PanelKind.CUT.value}"'
+    cut = infill.panel is PanelKind.CUT
+    if cut and infill.pattern is None:
+        remedy = 'add pattern = { file = "..." }, an SVG or DXF drawing beside the job'
+        yield Slip((*path, "pattern"), "a cut pattern needs its drawing", remedy=remedy)
+    if not cut and infill.pattern is not None:
+        problem = f"pattern only means something with {word}"
+        yield Slip((*path, "pattern"), problem, remedy=f"take it out, or write {word}")
     if infill.widest is None and infill.joint > 0:
         problem = "one panel that fills the bay has no joint"
         yield Slip((*path, "joint"), problem, infill.joint, remedy="add widest = ..., or take joint out")

@@ -23,6 +23,7 @@ from pitchline.job.faults import Slip, missing, model_slips, with_lines
 from pitchline.job.fields import Setting, UnfitError, nearest
 from pitchline.job.model import HeadTable, JobFile
 from pitchline.job.model_readings import InstrumentTable
+from pitchline.job.patterns import pattern_slips
 from pitchline.job.pieces import Pieces, pieces_of, pieces_of_model
 from pitchline.job.positions import Path as Place
 from pitchline.job.read import decode, parse, read_bytes
@@ -84,6 +85,7 @@ def _cross(pieces: Pieces, raw: dict[str, Any], path: Path | None) -> Iterator[S
     edges = {edge.id: edge for edge in pieces.edges if edge.id is not None}
     for design in pieces.designs:
         yield from design_slips(design, stack, edges)
+        yield from pattern_slips(design, path)
     for place, rail in pieces.wall_rails:
         yield from wall_rail_slips(place, rail, stack)
 
@@ -196,13 +198,14 @@ def _job(file: JobFile, path: Path | None) -> Job:
     head = file.job
     legs = legs_of(file, instruments_of(file.instruments))
     nosings = {leg.facts.id: leg.facts.risers for leg in legs}
+    folder = Path() if path is None else path.parent
     edges = {table.id: edge_of(table, nosings) for table in file.edges}
     return Job(
         title=head.title,
         place=head.place,
         unit=head.units,
         flights=legs,
-        designs=tuple(brief for table in file.designs for brief in briefs_of(table, edges)),
+        designs=tuple(brief for table in file.designs for brief in briefs_of(table, edges, folder)),
         paper=_paper(head),
         projection=_projection(head),
         rules_file=_resolved(head.rules_file, path) if head.rules_file and path else None,

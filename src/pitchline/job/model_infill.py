@@ -149,6 +149,37 @@ class StrandsTable(Table):
     )
 
 
+class PatternTable(Table):
+    """The pattern of a cut panel, drawn by you: closed lines in an SVG or DXF file, one repeat of it."""
+
+    file: Annotated[str, limits.FILE] = Field(
+        description="Name of the SVG or DXF drawing, found from the job's folder; its closed lines are cut out."
+    )
+    width: Annotated[float, limits.REPEAT] | None = Field(
+        default=None, description="Width of one repeat, a length. Left out: that of the drawing's sheet."
+    )
+    height: Annotated[float, limits.REPEAT] | None = Field(
+        default=None, description="Height of one repeat, a length. Left out: that of the drawing's sheet."
+    )
+    follow: Annotated[brief.Follow, Choice(brief.Follow)] = as_brief(
+        brief.CutPattern,
+        "follow",
+        'How repeats follow the rake: "sheared" (plumb stays plumb, level runs along the rake), "turned" (as a '
+        'whole) or "stepped" (each plumb and level, higher than the last).',
+    )
+    margin: Annotated[float, limits.PATTERN_MARGIN] = as_brief(
+        brief.CutPattern, "margin", "Left whole along the edges of each panel, a length."
+    )
+    clip: Annotated[bool, limits.YES_NO] = as_brief(
+        brief.CutPattern,
+        "clip",
+        "true if openings that run into the margin are cut off along it; else they are left out.",
+    )
+    unit: Annotated[float, limits.DRAWING_UNIT] | None = Field(
+        default=None, description="Length of one unit of a drawing that names none, a length."
+    )
+
+
 class PanelsTable(Table):
     """Panels between the rails."""
 
@@ -172,6 +203,9 @@ class PanelsTable(Table):
     )
     slot: Annotated[float, limits.SLOT] | None = Field(
         default=None, description='With panel "slatted panel": width of a slot between two slats, a length.'
+    )
+    pattern: PatternTable | None = Field(
+        default=None, description='With panel "cut pattern": the pattern cut through it.'
     )
     material: Annotated[str, limits.MATERIAL] = as_brief(
         brief.PanelsBrief, "material", "Board, timber or other material, by its name in the catalogue."

@@ -9,7 +9,11 @@ EXAMPLES = ("mm", "in")
 
 STAIRS = {
     "quarter-turn": Unit.MM,
+    "dog-leg": Unit.MM,
     "leaning": Unit.MM,
+    "panels": Unit.MM,
+    "cables": Unit.INCH,
+    "knee-wall": Unit.INCH,
 }
 """Examples of other stairs and other ways to guard them, and the unit each is written in."""
 

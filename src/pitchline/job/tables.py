@@ -76,6 +76,7 @@ def _made(place: str) -> Tables:
             "panels": model_infill.PanelsTable,
         },
         f"{place}.infill.profile[]": model_infill.TurningTable,
+        f"{place}.infill.pattern": model_infill.PatternTable,
         f"{place}.making": {
             "grooved": model_making.GroovedTable,
             "stacked": model_making.StackedTable,
