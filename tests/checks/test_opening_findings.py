@@ -9,7 +9,8 @@ from tests.strategies_stairs import LIMITS, plain_brief, regular_flight
 
 from pitchline.catalogue.rules import RuleSet
 from pitchline.checks.case import Case
-from pitchline.checks.opening_findings import check_openings, uprights_to_add, worst_of
+from pitchline.checks.infill_remedies import members_to_add
+from pitchline.checks.opening_findings import check_openings, worst_of
 from pitchline.checks.openings import find_openings
 from pitchline.design.brief import SpacingBrief, Spread
 from pitchline.design.compose import compose
@@ -65,7 +66,7 @@ def test_adding_the_uprights_of_the_remedy_is_enough_and_no_more_than_needed(ask
 def test_where_no_upright_fits_between_the_remedy_is_another() -> None:
     wide = hand_built(HandBuilt((101.0, 5.0, 5.0), width=120.0), FLIGHT)
     worst = worst_of([o for o in find_openings(wide, ENGLAND) if o.step is None])
-    assert uprights_to_add(Case(wide, ENGLAND), worst, ENGLAND.require("opening.stair")) is None
+    assert members_to_add(Case(wide, ENGLAND), worst, ENGLAND.require("opening.stair")) is None
     assert "closer together" in (found(wide)["opening.stair"].remedy or "")
 
 

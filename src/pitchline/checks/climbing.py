@@ -57,7 +57,9 @@ def holds_in(footholds: Sequence[Foothold], zone: ClimbZone) -> tuple[Foothold, 
     return tuple(
         hold
         for hold in footholds
-        if hold.ledge.depth > zone.ledge and hold.high >= zone.low and hold.low <= zone.high
+        if (hold.ledge.depth > zone.ledge or hold.ledge.rung)
+        and hold.high >= zone.low
+        and hold.low <= zone.high
     )
 
 
@@ -113,25 +115,32 @@ def _remedy(case: Case, zone: ClimbZone, held: Sequence[Foothold]) -> str:
     names = {hold.ledge.name for hold in held}
     first = case.design.uprights[0] if case.design.uprights else None
     base = case.design.base
-    if base is not None and names == {f"the {base.role.value}"} and first is not None:
+    if base is not None and names == {f"the {case.design.name_of(base)}"} and first is not None:
         width = first.thickness + 2.0 * (zone.ledge - abs(first.y - base.y))
         if width >= first.thickness:
             less = case.words.enough(base.width - width)
-            return f"make the base rail {less} narrower, so that its ledge is no deeper than the rule allows"
+            return f"make {next(iter(names))} {less} narrower, so that its ledge is no deeper than the rule allows"
+    if any(hold.ledge.rung for hold in held):
+        return (
+            "close the balustrade in that zone with a panel, or let its members stand upright: nothing that runs "
+            "along it or is open to a foot keeps a child from climbing"
+        )
     return f"bevel, narrow or cover {' and '.join(sorted(names))} so that no foot can stand there"
 
 
 def _listed(case: Case, held: Sequence[Foothold]) -> str:
-    """Each ledge once, with its depth and its heights, and over how many places."""
+    """Each ledge once, like ones together, with its depth and its heights, and over how many places."""
     said = []
-    for ledge in dict.fromkeys(hold.ledge for hold in held):
-        holds = [hold for hold in held if hold.ledge == ledge]
+    for name in dict.fromkeys(hold.ledge.name for hold in held):
+        holds = [hold for hold in held if hold.ledge.name == name]
         low, high = min(hold.low for hold in holds), max(hold.high for hold in holds)
-        first = holds[0].standing
-        over = first if len(holds) == 1 else f"{first} and {len(holds) - 1} more places"
+        deepest = max((hold.ledge for hold in holds), key=lambda ledge: ledge.depth)
+        places = list(dict.fromkeys(hold.standing for hold in holds))
+        over = places[0] if len(places) == 1 else f"{places[0]} and {len(places) - 1} more places"
+        how = "across, open on both sides" if deepest.rung else "deep"
         said.append(
-            f"{ledge.name}, {case.words.mm(ledge.depth)} deep, {case.words.show(low)} to {case.words.mm(high)} "
-            f"above {over}"
+            f"{name}, {case.words.mm(deepest.depth)} {how}, {case.words.show(low)} to {case.words.mm(high)} above "
+            f"{over}"
         )
     return "; ".join(said)
 
@@ -139,6 +148,10 @@ def _listed(case: Case, held: Sequence[Foothold]) -> str:
 def how_it_stands(design: Design) -> str:
     """Upright, or leaning by how much and which way, in words."""
     leans = [math.degrees(upright.lean) for upright in design.uprights]
+    if design.strands:
+        return "The infill runs along the rails like the rungs of a ladder"
+    if design.panels:
+        return "The infill is of panels"
     if not leans:
         return "There is no infill"
     most = max(leans, key=abs)
@@ -195,7 +208,11 @@ def _standing_place(case: Case) -> Iterator[Finding]:
     height, reach = (case.rules.figure(f"climb.standing.{name}") for name in ("height", "reach"))
     if height is None:
         return
-    low = [hold for hold in footholds_of(case.design) if hold.ledge.depth > FOOTHOLD_DEPTH]
+    low = [
+        hold
+        for hold in footholds_of(case.design)
+        if hold.ledge.depth > FOOTHOLD_DEPTH and not hold.ledge.rung
+    ]
     low = [hold for hold in low if hold.low <= height.value_mm]
     if low:
         within = "" if reach is None else f" and less than {case.words.mm(reach.value_mm)} from the guarding"

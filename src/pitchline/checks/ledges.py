@@ -1,8 +1,9 @@
 """Every nearly level ledge of the finished balustrade on which a foot could stand. Lengths in mm.
 
 A ledge is looked for on whatever is there: the base rail beside the uprights, a string that stands clear of the
-rail or proud of it, the shoulders of turned uprights, uprights that lie down, and any bar between the two rails.
-Its height is counted plumb from where one stands: the lower floor, each tread, the upper floor.
+rail or proud of it, the shoulders of turned uprights, uprights that lie down, strands, openings through panels and
+any bar between the two rails. Its height is counted plumb from where one stands: the lower floor, each tread, the
+upper floor.
 """
 
 import math
@@ -11,20 +12,25 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pitchline.checks.silhouettes import ends_of
-from pitchline.design.model import Bar, BarRole, Design, Upright
+from pitchline.design.brief import PanelKind
+from pitchline.design.model import Bar, BarRole, Design, Panel, Upright
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.tolerances import FOOT_ROOM, FOOTHOLD_DEPTH, FOOTHOLD_SLOPE_DEG
 
 
 @dataclass(frozen=True, slots=True)
 class Ledge:
-    """A ledge along the edge: its name, its upper face from ``start`` to ``finish``, how deep it is for a foot."""
+    """A ledge along the edge: its name, its upper face from ``start`` to ``finish``, how deep it is for a foot.
+
+    A ``rung`` is open on both sides, so that a foot goes through and rests on it however thin it is.
+    """
 
     name: str
     top: Line
     start: float
     finish: float
     depth: float
+    rung: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,16 +45,24 @@ class Foothold:
 
 def ledges_of(design: Design) -> tuple[Ledge, ...]:
     """Every ledge that is level enough to stand on, however deep; deepest first."""
-    found = (*_bars(design), *_string(design), *_shoulders(design), *_lying(design))
+    found = (
+        *_bars(design),
+        *_string(design),
+        *_shoulders(design),
+        *_lying(design),
+        *_strands(design),
+        *_holes(design),
+    )
     level = (ledge for ledge in found if abs(math.degrees(ledge.top.angle)) <= FOOTHOLD_SLOPE_DEG)
     return tuple(sorted(level, key=lambda ledge: -ledge.depth))
 
 
 def ledge_depth(design: Design, bar: Bar) -> float:
     """How far a bar's upper face stands out beyond the uprights on the wider side, mm."""
-    if not design.uprights:
+    members: tuple[Upright | Panel, ...] = (*design.uprights, *design.panels)
+    if not members:
         return bar.width
-    first = design.uprights[0]
+    first = members[0]
     return abs(first.y - bar.y) + (bar.width - first.thickness) / 2
 
 
@@ -57,7 +71,7 @@ def _bars(design: Design) -> Iterator[Ledge]:
     for bar in design.bars:
         if bar.role not in (BarRole.HANDRAIL, BarRole.PACKER):
             depth = ledge_depth(design, bar)
-            yield Ledge(f"the {bar.role.value}", bar.top, bar.start.point[0], bar.finish.point[0], depth)
+            yield Ledge(f"the {design.name_of(bar)}", bar.top, bar.start.point[0], bar.finish.point[0], depth)
 
 
 def _string(design: Design) -> Iterator[Ledge]:
@@ -106,6 +120,27 @@ def _lying(design: Design) -> Iterator[Ledge]:
             z0 = upright.foot[1] - slope * upright.foot[0]
             edge = Line(z0, slope).offset(upright.width / 2)
             yield Ledge(f"upright {upright.mark}", edge, min(us), max(us), upright.thickness)
+
+
+def _strands(design: Design) -> Iterator[Ledge]:
+    """Strands are rungs where a foot goes in above them: through a gap, or through the mouth it makes of one."""
+    many = "strands" if len(design.strands) > 1 else "strand"
+    for strand in design.strands:
+        if strand.gap_above >= FOOT_ROOM:
+            us = [u for u, _ in strand.sight]
+            top = strand.line.offset(strand.depth / 2)
+            name = f"the {len(design.strands)} {many}" if len(design.strands) > 1 else f"the {many}"
+            yield Ledge(name, top, min(us), max(us), strand.thickness, rung=True)
+
+
+def _holes(design: Design) -> Iterator[Ledge]:
+    """The lower edges of openings through a panel into which a foot goes; slots between plumb slats hold none."""
+    for panel in design.panels:
+        for hole in panel.holes:
+            us, zs = zip(*hole, strict=True)
+            if panel.kind is not PanelKind.SLATTED and min(max(us) - min(us), max(zs) - min(zs)) >= FOOT_ROOM:
+                name = f"the openings of {panel.mark}"
+                yield Ledge(name, Line(min(zs), 0.0), min(us), max(us), panel.thickness, rung=True)
 
 
 def footholds_of(design: Design) -> tuple[Foothold, ...]:

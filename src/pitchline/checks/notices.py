@@ -6,7 +6,7 @@ from types import MappingProxyType
 from pitchline.catalogue.rules import Note
 from pitchline.checks.case import Case
 from pitchline.checks.standing import check_unknown
-from pitchline.design.brief import BaseSeat
+from pitchline.design.brief import BaseSeat, PanelKind
 from pitchline.design.model import Design, PostRole
 from pitchline.kit.finding import Finding, RuleRef, Verdict
 from pitchline.kit.units import Unit
@@ -89,16 +89,16 @@ def _has_new(design: Design) -> bool:
 
 _ONLY_WHERE: Mapping[str, Callable[[Design], bool]] = MappingProxyType(
     {
-        "glass": lambda design: False,
-        "wires": lambda design: False,
-        "level rails": lambda design: False,
+        "glass": lambda design: any(panel.kind is PanelKind.GLASS for panel in design.panels),
+        "wires": lambda design: any(strand.is_round for strand in design.strands),
+        "level rails": lambda design: bool(design.strands),
         "old newels": _has_existing,
         "newel post": _has_new,
         "triangle": lambda design: design.brief.base is not None and design.brief.base.seat is BaseSeat.CLEAR,
         "spacing on the rake": lambda design: bool(design.uprights),
     }
 )
-"""Cautions that are spoken only where the design has what they warn of; upright wooden infill has no glass."""
+"""Cautions that are spoken only where the design has what they warn of."""
 
 
 def _speaks_here(case: Case, topic: str) -> bool:

@@ -5,11 +5,11 @@ from collections.abc import Iterator, Sequence
 
 from pitchline.catalogue.rules import Figure
 from pitchline.checks.case import Case, severity
+from pitchline.checks.infill_remedies import member_name, smaller_opening
 from pitchline.checks.opening_limits import Opening, OpeningKind, triangle_mode, unneeded_figures
 from pitchline.checks.setting_out import height_weights, triangle_place
 from pitchline.checks.silhouettes import ends_of
 from pitchline.checks.triangles import opening_share, rail_above_nosings
-from pitchline.design.brief import Spread
 from pitchline.kit.finding import Finding, Verdict, judge
 
 _CODES = {
@@ -55,7 +55,8 @@ def check_unneeded(case: Case, openings: Sequence[Opening]) -> Iterator[Finding]
     size = case.words.measured(worst.measured, worst.expanded)
     text = f"Guarding that is not asked for must not catch a head: openings {bounds}; {worst.where} it is {size}."
     remedies = {
-        Verdict.FAIL: f"bring the uprights closer together by {_excess(case, worst, figure)}, or leave them out",
+        Verdict.FAIL: f"bring the {member_name(case.design)}s closer together by {_excess(case, worst, figure)}, or "
+        "leave them out",
         Verdict.UNSURE: _reading(case, worst),
     }
     yield Finding(
@@ -134,7 +135,7 @@ def _remedy(case: Case, worst: Opening, hardest: Opening, figure: Figure) -> str
         return None
     if worst.kind is OpeningKind.UNDER:
         return _lower_base(case, hardest, figure)
-    return _closer_uprights(case, hardest, figure)
+    return smaller_opening(case, hardest, figure)
 
 
 def _reading(case: Case, worst: Opening) -> str:
@@ -142,6 +143,10 @@ def _reading(case: Case, worst: Opening) -> str:
         nosing, level = triangle_place(case.design, worst.step or 0)
         wanted = height_weights(case.design, case.design.base_rail.bottom, nosing, level).wanted()
         return case.reading_wanted(wanted, f"the base rail's height over {level}")
+    if case.design.strands:
+        line, nosing = case.design.strands[0].line, case.design.rail_line.tightest
+        wanted = height_weights(case.design, line, nosing).wanted()
+        return case.reading_wanted(wanted, "the height of the lowest strand")
     foot, head = ends_of(case.design)
     return case.reading_wanted(
         {("x", head.station): 1.0, ("x", foot.station): -1.0}, "the run between the ends"
@@ -174,38 +179,3 @@ def _lower_base(case: Case, worst: Opening, figure: Figure) -> str:
         f"the base rail would have to come down by {case.words.enough(fall)} and has {case.words.mm(max(room, 0.0))} "
         "above the nosings: close the triangles with a string or let the uprights stand on the treads"
     )
-
-
-def _closer_uprights(case: Case, worst: Opening, figure: Figure) -> str:
-    """How many more uprights would do, or how much a fixed module must shrink."""
-    design, spread = case.design, case.design.brief.uprights.spacing.spread
-    excess = worst.measured + worst.expanded - figure.value_mm
-    if spread is Spread.MODULE:
-        return (
-            f"make the module smaller by {case.words.enough(excess)}, or put a gap instead of an upright in the "
-            "middle (or the other way round)"
-        )
-    if spread is Spread.PER_TREAD:
-        return "let one upright more stand on each tread, or closer together there by " + case.words.enough(
-            excess
-        )
-    more = uprights_to_add(case, worst, figure)
-    if more is None:
-        return f"bring the uprights closer together there by {case.words.enough(excess)}"
-    return f"add {more} upright{'' if more == 1 else 's'} ({len(design.uprights) + more} in all)"
-
-
-def uprights_to_add(case: Case, worst: Opening, figure: Figure) -> int | None:
-    """The fewest uprights that bring the worst opening within its limit when all gaps shrink alike."""
-    design = case.design
-    if design.brief.uprights.spacing.spread is Spread.GROUPS:
-        return None
-    count, width = len(design.uprights), design.brief.uprights.width
-    parts = count if design.brief.uprights.spacing.spread is Spread.HALF_ENDS and count else count + 1
-    clear = design.bay.run - count * width
-    beyond_gap = worst.ball.diameter - clear / parts
-    for more in range(1, int(clear // width) + 1):
-        ball = (clear - more * width) / (parts + more) + beyond_gap
-        if judge(ball, worst.expanded, figure.value_mm, figure.compare) is Verdict.PASS:
-            return more
-    return None

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from pitchline.catalogue.rules import RuleSet
+from pitchline.checks.cables import check_cables
 from pitchline.checks.case import Case, worst_first
 from pitchline.checks.climbing import check_climbing
 from pitchline.checks.drops import check_bands
@@ -15,6 +16,7 @@ from pitchline.checks.joints import Following, joint_openings
 from pitchline.checks.notices import check_notices
 from pitchline.checks.opening_findings import check_openings, check_unneeded
 from pitchline.checks.openings import Opening, find_openings
+from pitchline.checks.panels import check_panels
 from pitchline.checks.standing import as_known
 from pitchline.checks.standing_stair import check_standing_stair
 from pitchline.checks.unmeasured import check_flexing, check_side_gap, check_underside
@@ -74,6 +76,8 @@ def _guarding(
             *check_underside(case),
             *check_side_gap(case),
             *check_flexing(case),
+            *check_cables(case),
+            *check_panels(case),
             *(() if guarding_needed(case.design, case.rules) else check_unneeded(case, openings)),
         ],
     ]

@@ -225,3 +225,7 @@ practice, no source: about the thickness of the thinnest board that is used)."""
 
 OUTLINE_CLOSES = 0.05
 """mm within which the ends of a drawn line meet: what a drawing program leaves by rounding, finer than any cut."""
+
+CABLE_POST = 89.0
+"""mm: side of a wooden end post below which the trade does not tie cables to it (common practice, no source: 3 1/2 in
+square, with rails that strut it)."""

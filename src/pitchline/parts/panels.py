@@ -67,7 +67,7 @@ def _local(frame: Frame, points: Sequence[Point2]) -> Points:
 
 
 def _from_lowest(points: Points) -> Points:
-    """The same ring anticlockwise from the corner nearest to the start of the piece, so that like pieces read alike."""
+    """The same ring anticlockwise from the corner nearest to the start of the piece: like pieces read alike."""
     ring = anticlockwise(points)
     first = min(range(len(ring)), key=lambda k: _rounded(ring[k]))
     return (*ring[first:], *ring[:first])
