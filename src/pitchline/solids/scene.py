@@ -1,10 +1,11 @@
 """A balustrade of several legs in the world: every part and what stands around it, where it really is."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pitchline.design.balustrade import Balustrade
-from pitchline.kit.geometry.frames import Vec3, add, unit
+from pitchline.kit.geometry.frames import Vec3, unit
 from pitchline.parts.part import Part
 from pitchline.solids.context import Kind, Surrounding, surroundings
 from pitchline.stair.edge import LegPlace
@@ -54,27 +55,46 @@ def _around(edges: Sequence[Balustrade]) -> list[Surrounding]:
 
 
 def _is_shown(whole: Balustrade, number: int, name: str) -> bool:
-    """Floors at the outer ends are drawn, and level legs; those where another leg begins would hide it."""
+    """Floors at the outer ends are drawn, and level legs, and the landing that a flight after a turn rises from."""
     if name == "lower floor":
-        return number == 0
+        return number == 0 or not whole.legs[number - 1].flight.is_level
     return name != "upper floor" or number == len(whole.legs) - 1
 
 
 def eye_for(edges: Sequence[Balustrade]) -> Vec3:
-    """From the open side of the legs taken together, from above and somewhat from the foot."""
+    """From where most of the edges is seen broadside, rather from their open sides and from the foot; from above.
+
+    Round the compass in steps the direction is taken that scores best: each leg counts by its length for how broad
+    it is seen, and a share of that for being seen from its open side.
+    """
     first = edges[0].places[0].frame
-    outward: Vec3 = (0.0, 0.0, 0.0)
-    for whole in edges:
-        for place in whole.places:
-            outward = add(outward, _open_side(place, whole.side))
-    if abs(outward[0]) + abs(outward[1]) < _NOWHERE:
-        outward = _open_side(edges[0].places[0], edges[0].side)
-    back = first.x
-    return unit((0.9 * outward[0] - 0.45 * back[0], 0.9 * outward[1] - 0.45 * back[1], 0.8))
+
+    def score(x: float, y: float) -> float:
+        seen = -_FROM_FOOT * (x * first.x[0] + y * first.x[1])
+        total = 0.0
+        for whole in edges:
+            for design, place in zip(whole.legs, whole.places, strict=True):
+                outward = _open_side(place, whole.side)
+                facing = x * outward[0] + y * outward[1]
+                length = design.bay.run
+                seen_broad = min(abs(facing), _BROAD) + _FROM_OPEN * facing
+                total += length
+                seen += length * seen_broad
+        return seen / total
+
+    bearings = [math.radians(_STEP_DEG * k) for k in range(round(360.0 / _STEP_DEG))]
+    best = max(((math.cos(b), math.sin(b)) for b in bearings), key=lambda eye: round(score(*eye), 9))
+    return unit((best[0], best[1], _ABOVE))
 
 
-_NOWHERE = 0.1
-"""Legs whose open sides look at each other have no side in common; they are seen from that of the first."""
+_STEP_DEG, _ABOVE = 15.0, 0.55
+"""The compass is tried in these steps; how high the eye stands for one across."""
+
+_BROAD = 0.9
+"""Beyond this (the cosine of 26 degrees) a leg is seen no broader: a view square to it hides its depth."""
+
+_FROM_OPEN, _FROM_FOOT = 0.4, 300.0
+"""What being seen from the open side is worth beside being seen broadside, and mm of leg from the foot."""
 
 
 def _open_side(place: LegPlace, side: Side) -> Vec3:
