@@ -190,7 +190,7 @@ def _pull(case: Case, cables: tuple[Strand, ...], end: EndFacts) -> Finding:
     foot = end.post.foot[2] if end.post is not None else 0.0
     u = design.bay.finish.point[0] if end.at_head else design.bay.start.point[0]
     moment = sum((strand.pull or 0.0) * cosine * (strand.line.at(u) - foot) for strand in cables)
-    text = f"{len(cables)} cables draw {end.name} into the bay with {total:.0f} N in all: {total * cosine:.0f} N level"
+    text = f"{len(cables)} cables draw {end.name} into the bay with {total:.0f} N in all, {total * cosine:.0f} level"
     if abs(total * sine) >= 1.0:
         text += f" and {abs(total * sine):.0f} N {'downwards' if end.at_head == (sine > 0.0) else 'upwards'}"
     if end.post is None:
