@@ -70,7 +70,7 @@ def _strand_notes(design: Design, look: Looker, show: Show, scale: float, floor:
         yield Label(place, strand.mark, LETTERS, Anchor.MIDDLE, angle)
     strand = design.strands[len(design.strands) // 2]
     start, finish = _centre(strand)
-    at = tuple(a + _TOLD * (b - a) for a, b in zip(start, finish, strict=True))
+    at = (start[0] + _TOLD * (finish[0] - start[0]), start[1] + _TOLD * (finish[1] - start[1]))
     up, gap = strand.line.normal, (strand.depth + strand.gap_below) / 2
     tip = (at[0] - gap * up[0], at[1] - gap * up[1])
     elbow = (tip[0] + 8.0 * scale, floor - 8.0 * scale)
