@@ -75,7 +75,7 @@ def fit_remark(
     )
     if plan.leave > 0.0:
         text += (
-            f" The readings ask for {words.mm(left[first])} left on the first and {words.mm(left[other])} on the other "
-            "for trying."
+            f" The readings ask for {words.mm(left[first])} left on the first and {words.mm(left[other])} on the "
+            "other for trying."
         )
     yield Finding("design.fit.first", Verdict.REPORT, f"{design}: {rail.id}", text, plan.leave)

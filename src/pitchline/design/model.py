@@ -229,6 +229,10 @@ class Bay:
     finish_station: str = ""
 
 
+EASED = "easing"
+"""The label of an upright's end that meets a bent piece of handrail."""
+
+
 @dataclass(frozen=True, slots=True)
 class Easement:
     """The bent piece between the handrails of two legs in line: ``easing`` is the line of its top.

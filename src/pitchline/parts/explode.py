@@ -56,7 +56,12 @@ def explode(design: Design) -> tuple[Part, ...]:
 
 def explode_legs(legs: Sequence[Design]) -> tuple[tuple[Part, ...], ...]:
     """The pieces of every leg of one balustrade in working order; pieces alike share a mark in whatever leg."""
-    pieces = [(part, number) for number, design in enumerate(legs) for part in _pieces(design)]
+    followings = [*legs[1:], None]
+    pieces = [
+        (part, number)
+        for number, (design, following) in enumerate(zip(legs, followings, strict=True))
+        for part in _pieces(design, following)
+    ]
     pieces.sort(key=lambda piece: (_ORDER[piece[0].role], len(piece[0].place), piece[0].place))
     sorted_out: list[list[Part]] = [[] for _ in legs]
     for part, (_, number) in zip(_marked([part for part, _ in pieces]), pieces, strict=True):
@@ -64,7 +69,7 @@ def explode_legs(legs: Sequence[Design]) -> tuple[tuple[Part, ...], ...]:
     return tuple(map(tuple, sorted_out))
 
 
-def _pieces(design: Design) -> list[Part]:
+def _pieces(design: Design, following: Design | None) -> list[Part]:
     return [
         *rail_parts(design),
         *newel_parts(design),
@@ -72,7 +77,7 @@ def _pieces(design: Design) -> list[Part]:
         *band_parts(design),
         *strand_parts(design),
         *panel_parts(design),
-        *easing_parts(design),
+        *easing_parts(design, following),
     ]
 
 

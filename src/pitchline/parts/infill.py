@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 
 from pitchline.design.brief import Shape
-from pitchline.design.model import Bar, BarRole, Design, Upright
+from pitchline.design.model import EASED, Bar, BarRole, Design, Upright
 from pitchline.kit.geometry.cutbox import CutBox
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.tolerances import CORNER_MISS
@@ -89,7 +89,10 @@ def _near_misses(design: Design, upright: Upright) -> Iterator[Plane]:
         planes.append(("rail", _seat_plane(design.handrail, 1.0)))
         if design.base is not None:
             planes.append(("base", _seat_plane(design.base, -1.0)))
+    eased = EASED in upright.outline.labels
     for label, plane in planes:
+        if eased and label == "rail":
+            continue
         points = [(u, upright.y, z) for u, z in upright.outline.points]
         if label not in upright.outline.labels and max(map(plane.distance, points)) > -upright.thickness / 2:
             yield plane

@@ -6,7 +6,7 @@ Lengths in mm, angles in radians.
 import math
 from dataclasses import dataclass, replace
 
-from pitchline.design.model import Bar, Easement, Upright
+from pitchline.design.model import EASED, Bar, Easement, Upright
 from pitchline.kit.geometry.contours import Arc
 from pitchline.kit.geometry.lines import Line, Point2
 from pitchline.kit.geometry.outlines import Outline
@@ -51,10 +51,6 @@ def under_easement(upright: Upright, handrail: Bar, piece: Easement) -> Upright:
     reach = (handrail.top.z0 - seat.z0) * math.cos(handrail.top.angle)
     held = Bend(seat, piece.under(reach))
     return replace(upright, sight=sight, outline=_outline(upright.outline, up, seen, held))
-
-
-EASED = "easing"
-"""The label of an upright's end that meets the bent piece."""
 
 
 def _outline(outline: Outline, up: Point2, seen: Bend, held: Bend) -> Outline:

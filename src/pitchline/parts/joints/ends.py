@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pitchline.design.model import Bar, BarRole, Design, Upright
+from pitchline.design.model import EASED, Bar, BarRole, Design, Upright
 from pitchline.kit.geometry.frames import Frame, Vec3
 from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.tolerances import SAME_POINT
@@ -55,7 +55,9 @@ class Enters:
 
 
 def enters(bar: Bar, upright: Upright) -> Enters | None:
-    """The end of an upright inside a bar; None where nothing of it is."""
+    """The end of an upright inside a bar; None where nothing of it is, and where it meets a bent piece instead."""
+    if bar.role is BarRole.HANDRAIL and EASED in upright.outline.labels:
+        return None
     sense, up, points = sense_of(bar), along(upright), upright.outline.points
     if max(sense * (z - bar.face.at(u)) for u, z in points) <= SAME_POINT:
         return None
