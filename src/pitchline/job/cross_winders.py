@@ -27,10 +27,11 @@ def winder_slips(path: Path, winders: WindersTable, stack: Stack) -> Iterator[Sl
     ):
         problem = f"{winders.lower!r} has no nosing {winders.leaves}"
         yield Slip((*path, "leaves"), problem, winders.leaves, f"1 to {lower.nosings}")
+    top = None if lower is None else lower.nosings
     told = list(_rises(path, winders))
     yield from told
     if not told:
-        for clause in winder_faults(winder_facts(winders, 1)):
+        for clause in winder_faults(winder_facts(winders, top or 1)):
             yield Slip((*path, "nosings"), clause)
     yield from _stands(winders, stack)
 

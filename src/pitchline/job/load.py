@@ -173,7 +173,10 @@ def _lists(pieces: Pieces, raw: dict[str, Any]) -> Iterator[Slip]:
     for what, named in (
         ("flight or level", legs + [(place, table.id) for place, table in pieces.winders]),
         ("edge", [(piece.path, piece.id) for piece in pieces.edges if piece.id is not None]),
-        ("design", asked + [(place, table.id) for place, table in pieces.wall_rails]),
+        (
+            "design or wall rail" if pieces.wall_rails else "design",
+            asked + [(place, table.id) for place, table in pieces.wall_rails],
+        ),
     ):
         yield from repeated(what, named)
         yield from clashing(what, named)
