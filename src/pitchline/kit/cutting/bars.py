@@ -16,7 +16,6 @@ from pitchline.kit.cutting.bars_fill import Bench
 from pitchline.kit.cutting.bars_layout import laid_out
 from pitchline.kit.cutting.bars_master import choose_patterns
 from pitchline.kit.cutting.bars_numbers import Numbers, cheaper_numbers
-from pitchline.kit.cutting.bars_rest import with_longest_rest
 from pitchline.kit.cutting.bars_search import (
     Attempt,
     Cuts,
@@ -29,6 +28,7 @@ from pitchline.kit.cutting.bars_search import (
     uncut,
 )
 from pitchline.kit.cutting.bars_task import BarTask, Pattern, task_of
+from pitchline.kit.cutting.bars_ties import at_equal_cost
 from pitchline.kit.cutting.fitting import without_unfit_bars
 from pitchline.kit.cutting.need import BarOrder
 from pitchline.kit.cutting.plan import BarPlan, Shortage
@@ -95,7 +95,7 @@ def plan_bars(
     try:
         _steps(search, progress, offers)
         if progress.cost < float("inf"):
-            progress.cuts = with_longest_rest(search, progress.cuts, order.saw.kerf_in_bars, order.keep.bar)
+            progress.cuts = at_equal_cost(search, fitting, progress.cuts)
     except KeyboardInterrupt:
         stopped = True
     plan = laid_out(fitting, task, progress.cuts)
@@ -144,7 +144,7 @@ def _steps(search: Search, progress: Progress, offers: Iterable[Sequence[Pattern
         search.remember(pattern)
     if progress.settled():
         return
-    _try_numbers(search, progress, effort.share(0.8))
+    _try_numbers(search, progress, effort.share(0.75))
 
 
 def _with_every_bar(search: Search, cuts: Cuts) -> Cuts:

@@ -4,6 +4,7 @@ Half-filled bars grow side by side, piece by piece; the least length used per va
 are kept in arrays, one row each, so that all ways to go on are weighed at once.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -26,9 +27,10 @@ class Fill:
 
 @dataclass(frozen=True)
 class Bench:
-    """The lies of a task as arrays, made once for all fillings."""
+    """Lies of a task as arrays, made once for all fillings; ``index`` is their place among the task's."""
 
     task: BarTask
+    index: Ints
     sort: Ints
     left: Ints
     right: Ints
@@ -37,16 +39,19 @@ class Bench:
     room: Floats
 
     @staticmethod
-    def of(task: BarTask) -> "Bench":
-        """The bench of a task."""
-        left = np.array([lie.left for lie in task.lies], dtype=np.int64)
-        right = np.array([lie.right for lie in task.lies], dtype=np.int64)
+    def of(task: BarTask, lies: Sequence[int] | None = None) -> "Bench":
+        """The bench of a task, with all of its lies or only these."""
+        some = range(len(task.lies)) if lies is None else lies
+        kept = [task.lies[index] for index in some]
+        left = np.array([lie.left for lie in kept], dtype=np.int64)
+        right = np.array([lie.right for lie in kept], dtype=np.int64)
         return Bench(
             task,
-            np.array([lie.sort for lie in task.lies], dtype=np.int64),
+            np.array(some, dtype=np.int64),
+            np.array([lie.sort for lie in kept], dtype=np.int64),
             left,
             right,
-            np.array([lie.core for lie in task.lies]),
+            np.array([lie.core for lie in kept]),
             task.edge[right],
             task.room[:, left],
         )
@@ -88,7 +93,7 @@ def fill_bar(
         mark = mark[parent] + marks[0][sorts[lie]]
         used = used[parent]
         used[np.arange(len(lie)), sorts[lie]] += 1
-        history.append((parent, some[lie]))
+        history.append((parent, bench.index[some[lie]]))
         best += [(float(value[i]), len(history), int(i)) for i in np.argsort(-value, kind="stable")[:keep]]
         ends = at[:, None] + bench.room[rights[lie]][:, some] + cores
         open_ways = (ends + edges <= room) & (left[sorts] > used[:, sorts])

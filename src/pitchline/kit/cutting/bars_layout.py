@@ -12,7 +12,7 @@ from pitchline.kit.cutting.need import BarOrder, End
 from pitchline.kit.cutting.plan import BarPiece, BarPlan, CutBar
 from pitchline.kit.tolerances import CUT_FITS
 
-MOST_STATES = 3000
+MOST_STATES = 1000
 """Sets of pieces that are looked at when a bar is rearranged; bars of more variety stay as they are."""
 
 

@@ -117,6 +117,34 @@ def choose_patterns(
         return None
     solver = quiet_solver()
     solver.passModel(_whole_model(task, patterns, numbers))
+    return _found(solver, len(patterns), seconds, nodes, below)
+
+
+def choose_easy_patterns(
+    task: BarTask,
+    patterns: Sequence[Pattern],
+    efforts: Sequence[float],
+    *,
+    cost: float,
+    seconds: float,
+    nodes: int,
+) -> tuple[int, ...] | None:
+    """How often to cut each pattern so that the sum of ``efforts`` is least at no more than ``cost``, or None."""
+    if seconds <= 0.0 or not patterns:
+        return None
+    model = _whole_model(task, patterns, None)
+    prices = np.array(model.col_cost_)
+    model.col_cost_ = np.array(efforts, dtype=np.float64)
+    solver = quiet_solver()
+    solver.passModel(model)
+    places = list(range(len(patterns)))
+    solver.addRow(-highspy.kHighsInf, cost * (1.0 + 1e-9) + 1e-9, len(places), places, list(prices))
+    return _found(solver, len(patterns), seconds, nodes, None)
+
+
+def _found(
+    solver: highspy.Highs, count: int, seconds: float, nodes: int, below: float | None
+) -> tuple[int, ...] | None:
     solver.setOptionValue("time_limit", seconds)
     solver.setOptionValue("mip_max_nodes", nodes)
     solver.setOptionValue("mip_rel_gap", 1e-6)
@@ -125,7 +153,7 @@ def choose_patterns(
     run_stoppable(solver)
     if solver.getInfo().primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
         return None
-    return tuple(round(value) for value in solver.getSolution().col_value[: len(patterns)])
+    return tuple(round(value) for value in solver.getSolution().col_value[:count])
 
 
 def _whole_model(

@@ -11,7 +11,7 @@ from pitchline.kit.cutting.sheets_effort import Share
 SHARES = (0.9, 0.6, 0.35, 0.15)
 """How much of what is left elsewhere is tried to be gathered on one bar."""
 
-PART_OF_EFFORT = 0.2
+PART_OF_EFFORT = 0.05
 """Share of the whole allowance that this may take, as far as it is left."""
 
 
@@ -27,16 +27,16 @@ def _rest(task: BarTask, pattern: Pattern, kerf: float) -> float:
 def with_longest_rest(search: Search, cuts: Cuts, kerf: float, keep: float) -> Cuts:
     """A plan on the same bars whose longest rest is at least as long; rests under ``keep`` count for nothing."""
     task, effort = search.task, search.effort
-    allowed = PART_OF_EFFORT * effort.allowed
+    kinds = sorted({pattern.stock for pattern in cuts}, key=lambda k: -task.stocks[k].length)
+    slice_of = PART_OF_EFFORT * effort.allowed / (len(SHARES) * len(kinds))
     for share in SHARES:
         rest = longest_rest(task, cuts, kerf)
         spare = sum(_rest(task, pattern, kerf) for pattern in cuts) - rest
         wanted = rest + share * spare
         if wanted < keep or spare <= 0.0:
             continue
-        for stock in sorted({pattern.stock for pattern in cuts}, key=lambda k: -task.stocks[k].length):
-            part = effort.share(1.0)
-            part.until = min(part.until, effort.spent + allowed / 8.0)
+        for stock in kinds:
+            part = Share(effort, min(effort.allowed, effort.spent + slice_of))
             found = _with_rest(search, cuts, stock, wanted + kerf, part)
             if found is not None:
                 cuts = found
