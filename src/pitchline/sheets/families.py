@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pitchline.kit.geometry.bevels import SawReading, saw_reading
 from pitchline.kit.tolerances import SAME_PART, SAME_PART_DEG
 from pitchline.parts.explode import Group
-from pitchline.parts.part import Feature, Hole, Mortise, Notch, Part, Taper, Tenon, Turning
+from pitchline.parts.part import Feature, Hole, Mortise, Notch, Part, Role, Taper, Tenon, Turning
 from pitchline.sheets.looking import Show
 
 NAMED = 3
@@ -70,8 +70,15 @@ def _same_but_length(a: Part, b: Part) -> bool:
 
 
 def _kind(part: Part) -> tuple[object, ...]:
-    """What must be the same in every piece of a family, whatever its length: the hand of round-overs too."""
+    """What must be the same in every piece of a family, whatever its length: the hand of round-overs too.
+
+    Newels with housings are told of one by one: each has its own places for them.
+    """
+    alone = part.role in (Role.NEWEL, Role.HALF_NEWEL) and any(
+        isinstance(feature, Hole | Mortise) for feature in part.features
+    )
     return (
+        part.mark if alone else "",
         part.role,
         part.material,
         len(part.start_cuts),

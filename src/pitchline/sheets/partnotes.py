@@ -20,11 +20,13 @@ from pitchline.parts.part import (
     Role,
     RoundBar,
     RoundOver,
+    Sawn,
     Taper,
     Tenon,
     Turning,
 )
 from pitchline.sheets.looking import Show
+from pitchline.sheets.sawnviews import sawn_words
 
 NOTE_LETTERS = 92
 """Letters in a line of a part's notes: about as wide as the part is drawn."""
@@ -55,6 +57,7 @@ def part_notes(part: Part, show: Show) -> tuple[str, ...]:
         words = _worked(part, feature, show)
         if words:
             said.append(words)
+    said += [sawn_words(part, feature, show) for feature in part.features if isinstance(feature, Sawn)]
     said += [_tenon(part, feature, show) for feature in part.features if isinstance(feature, Tenon)]
     said += _faces(part)
     return tuple(wrap("; ".join(said), NOTE_LETTERS))
@@ -91,7 +94,8 @@ def _faces(part: Part) -> Iterator[str]:
 
 
 def _named(part: Part, face: Face) -> str:
-    return f"the {dict(part.face_names).get(face, f'face {face.value}')}"
+    name = dict(part.face_names).get(face, f"face {face.value}")
+    return f"the face {name}" if name.startswith("towards") else f"the {name}"
 
 
 def _worked(part: Part, feature: Feature, show: Show) -> str:
@@ -144,9 +148,15 @@ def _mortises(part: Part, mortises: Sequence[Mortise], show: Show) -> str:
     places = [mortise.at[0] for mortise in mortises]
     return (
         f"{len(mortises)} mortises {show(first.length)} along x {show(first.width)} across in {_named(part, face)}, "
-        f"{how}, {show(first.depth)} deep; centres from the start end: first {show(min(places))}, last "
-        f"{show(max(places))}, all in the running marks"
+        f"{how}, {show(first.depth)} deep; centres from the start end: {_at(part, places, show)}"
     )
+
+
+def _at(part: Part, places: Sequence[float], show: Show) -> str:
+    """Where holes or mortises lie: on a newel every one, on a rail the first and the last, for the marks tell all."""
+    if part.role in (Role.NEWEL, Role.HALF_NEWEL):
+        return ", ".join(show(place) for place in sorted(places))
+    return f"first {show(min(places))}, last {show(max(places))}, all in the running marks"
 
 
 def _left_by(part: Part, taper: Taper, x: float) -> float:
@@ -160,7 +170,7 @@ def _left_by(part: Part, taper: Taper, x: float) -> float:
 def _rounded(part: Part, feature: RoundOver, show: Show) -> str:
     radius = show(feature.radius)
     if len(feature.edges) == 4:
-        what = "arrises off" if part.role is Role.UPRIGHT else "rounded"
+        what = "arrises off" if part.role in (Role.UPRIGHT, Role.STRAND) else "rounded"
         return f"all four long edges {what}, R{radius}"
     ys, zs = {y for y, _ in feature.edges}, {z for _, z in feature.edges}
     if len(feature.edges) == 1:
@@ -182,8 +192,7 @@ def _holes(part: Part, holes: Sequence[Hole], show: Show) -> str:
     places = [hole.at[0] for hole in holes]
     return (
         f"{len(holes)} holes {show(first.diameter)} diameter in {_named(part, face)}, {how}, {depth} deep on "
-        f"their centre lines; centres from the start end: first {show(min(places))}, last {show(max(places))}, "
-        "all in the running marks"
+        f"their centre lines; centres from the start end: {_at(part, places, show)}"
     )
 
 

@@ -24,12 +24,13 @@ from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.geometry.outlines import clip_half_plane
 from pitchline.kit.geometry.views import Look, view
 from pitchline.kit.tolerances import SAME_POINT
-from pitchline.parts.part import Feature, Hole, Mortise, Notch, Part, RoundBar, Tenon, Turning
+from pitchline.parts.part import Feature, Hole, Mortise, Notch, Part, RoundBar, Sawn, Tenon, Turning
 from pitchline.sheets.broken import Broken, clipped_stroke, zigzag
 from pitchline.sheets.families import Family
 from pitchline.sheets.featurestrokes import feature_strokes
 from pitchline.sheets.looking import Show
 from pitchline.sheets.partnotes import EndWords, end_words, goes_in_at_an_end, part_notes
+from pitchline.sheets.sawnviews import sawn_marks, sawn_of
 from pitchline.sheets.tenonviews import parted_at_shoulders, strokes_of
 
 NARROW = 62.0
@@ -37,6 +38,9 @@ NARROW = 62.0
 
 LENGTH_ON_PAPER = 98.0
 """Paper mm that a part may be long before its middle is left out: three stand side by side on A3."""
+
+WIDTH_ON_PAPER = 70.0
+"""Paper mm that a sheet sawn to an outline may be wide."""
 
 DIMENSION_ROW = 7.0
 """Paper mm from one row of dimensions to the next."""
@@ -74,9 +78,13 @@ def part_drawing(family: Family, show: Show, identity: str, *, inches: bool, fir
 
 
 def _scale(part: Part, *, inches: bool) -> float:
-    """The largest scale at which the section and a stretch of the length find room; a turned piece is drawn whole."""
-    section = fit_scale(part.width, part.thickness, (20.0, 20.0), inches=inches)
-    if any(isinstance(feature, Turning) for feature in part.features):
+    """The largest scale at which the section and a stretch of the length find room.
+
+    Turned pieces and those sawn to an outline are drawn whole.
+    """
+    room = (20.0, 20.0) if sawn_of(part) is None else (WIDTH_ON_PAPER, WIDTH_ON_PAPER)
+    section = fit_scale(part.width, part.thickness, room, inches=inches)
+    if any(isinstance(feature, Turning | Sawn) for feature in part.features):
         return max(section, fit_scale(part.length, 1.0, (LENGTH_ON_PAPER, 20.0), inches=inches))
     stretch = fit_scale(min(part.length, 3.2 * part.width), 1.0, (LENGTH_ON_PAPER, 20.0), inches=inches)
     return max(section, stretch)
@@ -93,6 +101,10 @@ def _broken(part: Part, scale: float) -> Broken:
 
 def _face(part: Part, look: Look, broken: Broken, lift: float) -> Iterator[Mark]:
     """One view of a part, lifted to its place."""
+    sawn = sawn_of(part)
+    if sawn is not None and look is Look.FRONT:
+        yield from sawn_marks(sawn, lift)
+        return
     seen = view(part.body, look)
 
     def up(points: Iterable[Point2]) -> Points:
