@@ -48,6 +48,43 @@ def schedule_rows(design: Design, show: Show) -> Iterator[tuple[str, str, str, s
         if design.base is None:
             yield "", "seen length, shortest to longest", "", _range(min(lengths), max(lengths), show)
         yield "", "how they are joined", "", making_words(design.making, show, on_treads=design.base is None)
+    yield from _strand_rows(design, show)
+    yield from _panel_rows(design, show)
+
+
+def _strand_rows(design: Design, show: Show) -> Iterator[tuple[str, str, str, str]]:
+    """Bars, rods or cables: how many, how thick, how far apart, how hard they are pulled."""
+    if not design.strands:
+        return
+    first = design.strands[0]
+    size = (
+        f"{show(first.depth)} round" if first.is_round else f"{show(first.depth)} x {show(first.thickness)}"
+    )
+    yield f"{len(design.strands)} off", f"{first.kind.value}s", first.material, size
+    gaps = [gap for strand in design.strands for gap in (strand.gap_below, strand.gap_above)]
+    yield "", "clear gaps, square to them", "", _range(min(gaps), max(gaps), show)
+    if first.pull:
+        total = first.pull * len(design.strands)
+        yield "", "pull of each, and of all on an end", "", f"{first.pull:.0f} N, {total:.0f} N"
+    yield "", "how they are joined", "", making_words(design.making, show)
+
+
+def _panel_rows(design: Design, show: Show) -> Iterator[tuple[str, str, str, str]]:
+    """Panels: how many, how thick, how they are held, the openings through them."""
+    if not design.panels:
+        return
+    first = design.panels[0]
+    yield (
+        f"{len(design.panels)} off",
+        f"{first.kind.value}s",
+        first.material,
+        f"{show(first.thickness)} thick",
+    )
+    yield "", "clearance along their edges", "", f"{show(first.edge_gap)}, {first.hem}"
+    holes = sum(len(panel.holes) for panel in design.panels)
+    if holes:
+        yield "", "openings sawn through them", "", str(holes)
+    yield "", "how they are held", "", making_words(design.making, show)
 
 
 def _bar_size(bar: Bar, show: Show) -> str:
