@@ -62,12 +62,10 @@ def wall_pieces(
         names = [f"R{len(pieces) + k}" for k in range(1, len(straights) + 1)]
         joints += _mitres(straights, names, legs)
         for at_head, way in ((False, first_end), (True, last_end)):
-            straight = straights[-1 if at_head else 0]
-            to_wall = _to_wall(legs[straight.leg], sense)
+            end = -1 if at_head else 0
             if way is EndWay.RETURN:
-                plane, piece, joint = _return(
-                    straight, legs[straight.leg], to_wall, names[-1 if at_head else 0], len(returns), at_head
-                )
+                turned = _Returned(run.legs[end], f"E{len(returns) + 1}", names[end], at_head)
+                plane, piece, joint = _return(straights[end], turned, legs[run.legs[end]], sense)
                 returns.append(piece)
                 joints.append(joint)
                 planes[(len(straights) - 1, True) if at_head else (0, False)] = plane
@@ -141,20 +139,29 @@ def _to_wall(leg: WallLeg, sense: float) -> Vec3:
     return leg.frame.direction_to_world((0.0, -sense, 0.0))
 
 
+@dataclass(frozen=True, slots=True)
+class _Returned:
+    """What a return is called, on which leg and end it is, and the piece that it belongs to."""
+
+    leg: int
+    id: str
+    of: str
+    at_head: bool
+
+
 def _return(
-    straight: _Straight, leg: WallLeg, to_wall: Vec3, name: str, number: int, at_head: bool
+    straight: _Straight, turned: _Returned, leg: WallLeg, sense: float
 ) -> tuple[Plane, RailPiece, WallJoint]:
     """The return at one end: the rail's own end plane, the piece, and their mitre."""
-    corner = straight.finish if at_head else straight.start
-    direction = straight.direction if at_head else scale(straight.direction, -1.0)
-    normal = unit(add(direction, to_wall))
+    corner = straight.finish if turned.at_head else straight.start
+    to_wall = _to_wall(leg, sense)
+    normal = unit(add(scale(straight.direction, 1.0 if turned.at_head else -1.0), to_wall))
     u, y, _ = leg.frame.to_local(corner)
-    reach = abs(y) - leg.proud(u)
-    finish = along(corner, to_wall, reach)
-    place = "head" if at_head else "foot"
+    finish = along(corner, to_wall, abs(y) - leg.proud(u))
+    place = "head" if turned.at_head else "foot"
     piece = RailPiece(
-        f"E{number + 1}",
-        straight.leg,
+        turned.id,
+        turned.leg,
         PieceKind.RETURN,
         corner,
         finish,
@@ -163,13 +170,12 @@ def _return(
         Plane(finish, to_wall),
     )
     rail = Frame.from_xz(corner, straight.direction, straight.up)
-    turned = Frame.from_xz(corner, to_wall, straight.up)
     joint = WallJoint(
-        name,
+        turned.of,
         piece.id,
         90.0,
         saw_reading(rail.direction_to_local(normal)),
-        saw_reading(turned.direction_to_local(normal)),
+        saw_reading(Frame.from_xz(corner, to_wall, straight.up).direction_to_local(normal)),
         0.0,
         f"return to the wall at the {place} beside {leg.id}",
     )
