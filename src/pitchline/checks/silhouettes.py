@@ -281,11 +281,17 @@ _FAR = 1000.0
 
 
 def span_of(design: Design) -> tuple[float, float]:
-    """Two places outside everything: before the first nosing and both ends, beyond the last and both."""
+    """Two places outside everything: before the first nosing and both ends, beyond the last and both.
+
+    A mitre at a turn may lean far out; what lies beyond it belongs to the next leg.
+    """
     y = middle_y(design)
     places = [u for u, _ in design.flight.nosings]
     low, high = -_FAR, design.handrail.top.at(places[-1]) + _FAR
-    for plane in (design.bay.start, design.bay.finish, design.handrail.start, design.handrail.finish):
+    foot, head = ends_of(design)
+    rails = ((design.handrail.start, foot), (design.handrail.finish, head))
+    planes = [design.bay.start, design.bay.finish, *(plane for plane, end in rails if not end.is_turn)]
+    for plane in planes:
         places += [place_at(plane, y, low), place_at(plane, y, high)]
     reach = 100.0 + design.flight.nosing_overhang
     return min(places) - reach, max(places) + reach

@@ -24,7 +24,15 @@ from pitchline.design.model import Design, Easement
 from pitchline.design.posts import BuiltEnd
 from pitchline.design.rail_runs import Meeting, RailLeg, lines_of
 from pitchline.design.turn_remarks import turn_remarks
-from pitchline.design.turns import BuiltTurn, LegEnd, build_turn, corners, is_straight_on, joins_rails
+from pitchline.design.turns import (
+    BuiltTurn,
+    LegEnd,
+    build_turn,
+    corners,
+    crosses,
+    is_straight_on,
+    joins_rails,
+)
 from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.finding import Finding
 from pitchline.kit.geometry.lines import Line
@@ -153,16 +161,22 @@ class _Chain:
         legs = tuple(flights[brief.flight] for brief in briefs)
         asked = tuple(_turn_of(brief) for brief in briefs[:-1])
         spots = tuple(corners(turn, *pair) for turn, pair in zip(edge.turns, pairwise(legs), strict=True))
-        meetings = [
-            Meeting(k, *spots[k])
-            for k, (turn, brief) in enumerate(zip(edge.turns, asked, strict=True))
-            if joins_rails(brief) and (isinstance(brief, TurnNewel) or not is_straight_on(turn))
-        ]
         runs = [
             RailLeg(leg, brief.rail, limit) for leg, brief, limit in zip(legs, briefs, limits, strict=True)
         ]
         places = places_of(edge, flights, _stands_at(edge, flights, before))
-        lines = lines_of(runs, meetings)
+        alone = lines_of(runs, ())
+        meetings = [
+            Meeting(k, *spots[k])
+            for k, (turn, brief) in enumerate(zip(edge.turns, asked, strict=True))
+            if joins_rails(brief)
+            and (
+                isinstance(brief, TurnNewel)
+                or not is_straight_on(turn)
+                or not _cross(places[k : k + 2], legs[k : k + 2], alone[k : k + 2], spots[k])
+            )
+        ]
+        lines = lines_of(runs, meetings) if meetings else alone
         return _Chain(edge, legs, places, tuple(briefs), lines, asked, spots, numbers_after(before))
 
     @property
@@ -218,6 +232,17 @@ class _Chain:
             first_member=self.begins.member + sum(map(_members, before)),
             lead=_lead(before[-1], turns[leg - 1], brief) if leg and brief.run_on else None,
         )
+
+
+def _cross(
+    places: Sequence[LegPlace], legs: Sequence[Flight], rails: Sequence[Line], spot: tuple[float, float]
+) -> bool:
+    """Whether the handrails of two legs in line cross by themselves between the far ends of the two."""
+    ends = [
+        LegEnd(leg, place, rail, corner, 0.0, 0.0)
+        for leg, place, rail, corner in zip(legs, places, rails, spot, strict=True)
+    ]
+    return crosses(ends[0], ends[1])
 
 
 def _turn_of(brief: Brief) -> TurnBrief:

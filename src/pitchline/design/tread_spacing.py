@@ -53,6 +53,7 @@ def per_tread(
     kept = _kept(_pattern(flight, infill, count, ends), infill.width, ends, gap)
     if not kept:
         raise ImpossibleDesignError("no upright stands on a tread between the ends: choose another spread")
+    kept = _made_up(kept, infill.width, ends, gap)
     half = infill.width / 2
     inner = [after - before - infill.width for before, after in pairwise(kept)]
     start, finish = kept[0] - half - ends[0], ends[1] - kept[-1] - half
@@ -117,4 +118,14 @@ def _kept(pattern: _Pattern, width: float, ends: tuple[float, float], gap: float
         if kept[-1] <= pattern.treads[1] and ends[1] - kept[-1] - half >= NEAR * gap:
             break
         del kept[-1]
+    return kept
+
+
+def _made_up(kept: list[float], width: float, ends: tuple[float, float], gap: float) -> list[float]:
+    """One more in the middle of the gap at an end that is too wide since what belongs there would clash with it."""
+    half = width / 2
+    if kept and kept[0] - half - ends[0] > gap:
+        kept = [(ends[0] + kept[0] - half) / 2, *kept]
+    if kept and ends[1] - kept[-1] - half > gap:
+        kept = [*kept, (kept[-1] + half + ends[1]) / 2]
     return kept

@@ -156,10 +156,7 @@ def _eased(number: int, turn: EdgeTurn, brief: Eased, ends: tuple[LegEnd, LegEnd
 def _joined(number: int, turn: EdgeTurn, brief: TurnBrief, ends: tuple[LegEnd, LegEnd]) -> BuiltTurn:
     """Rails joined with nothing standing there: in line where their lines cross, round a corner on the corner."""
     first, second = ends
-    at = first.corner
-    if is_straight_on(turn) and abs(first.rail.slope - second.rail.slope) > _PARALLEL:
-        at = crossing(first, second)
-        _within(number, at, ends)
+    at = crossing(first, second) if is_straight_on(turn) and crosses(first, second) else first.corner
     moved = (at, at - first.corner + second.corner)
     joint, planes = _mitre(ends, moved)
     tail = "mitred with the rail of the next leg", "mitred with the rail of the leg before"
@@ -195,16 +192,12 @@ def crossing(first: LegEnd, second: LegEnd) -> float:
     return (other - first.rail.z0) / (first.rail.slope - second.rail.slope)
 
 
-def _within(number: int, at: float, ends: tuple[LegEnd, LegEnd]) -> None:
-    first, second = ends
-    start = first.flight.nosings[0][0]
+def crosses(first: LegEnd, second: LegEnd) -> bool:
+    """Whether the handrails of two legs in line cross between the far ends of the two."""
+    if abs(first.rail.slope - second.rail.slope) <= _PARALLEL:
+        return False
     finish = second.flight.nosings[-1][0] - second.corner + first.corner
-    if not start < at < finish:
-        side = "before" if at <= start else "after"
-        raise ImpossibleDesignError(
-            f"at turn {number} the two handrails would meet only {side} the legs themselves: their heights differ "
-            "too much. Bring the wished heights nearer to each other, or let a newel stand there"
-        )
+    return first.flight.nosings[0][0] < crossing(first, second) < finish
 
 
 def _mitre(ends: tuple[LegEnd, LegEnd], at: tuple[float, float]) -> tuple[Joint, tuple[Plane, Plane]]:
