@@ -14,7 +14,7 @@ from pitchline.checks.case import Case, severity
 from pitchline.checks.opening_limits import OpeningKind, judged_against, limit_figure
 from pitchline.checks.silhouettes import EndFacts, ends_of
 from pitchline.design.brief import StrandKind, StrandsBrief
-from pitchline.design.model import Design, Strand
+from pitchline.design.model import Design, PostRole, Strand
 from pitchline.kit.finding import Finding, RuleRef, Verdict, judge
 from pitchline.kit.taut import push_to_move, pushed_aside, spans_of
 from pitchline.kit.tolerances import CABLE_HELD, CABLE_POST
@@ -193,7 +193,7 @@ def _pull(case: Case, cables: tuple[Strand, ...], end: EndFacts) -> Finding:
     text = f"{len(cables)} cables draw {end.name} into the bay with {total:.0f} N in all, {total * cosine:.0f} level"
     if abs(total * sine) >= 1.0:
         text += f" and {abs(total * sine):.0f} N {'downwards' if end.at_head == (sine > 0.0) else 'upwards'}"
-    if end.post is None:
+    if end.post is None or end.post.role is PostRole.HALF:
         text += ". What holds their fittings in the wall, and the wall itself, must bear that: have it worked out."
         return Finding("cable.pull", Verdict.ADVICE, case.at(end.name), text, total, unit="N")
     text += (

@@ -317,6 +317,8 @@ def marks_lists(design: str, laid_out: Design, show: Show, step: float) -> Itera
 
     ``step`` is the smallest division shown (mm): what stepping off lengths rounded to it would cost is said.
     """
+    if not laid_out.uprights:
+        return
     table = running_marks(laid_out)
     for bar in table.bars:
         rows: list[tuple[Cell, ...]] = [_mark_row(mark) for mark in bar.marks]
