@@ -168,3 +168,13 @@ def test_a_newel_may_stand_on_step_one_two_or_three(step: int) -> None:
     assert made.posts[0].foot[2] == pytest.approx(z)
     assert made.posts[0].stands == f"on the tread of N{step}"
     assert min(u.u for u in made.uprights) > made.posts[0].foot[0] + 45.0
+
+
+def test_where_the_next_would_clash_with_a_newel_one_more_stands_in_the_middle_of_the_gap() -> None:
+    """The last on tread 3 ends at 555.5; the next would stand from 645 to 663, but the newel's face is at 655."""
+    regular_steps = cut_flight(regular(4, 165.0, 215.0, margin=None), overhang=0.0)
+    brief = tread_brief(regular_steps, infill=per_tread(2, width=18.0), top=newel("N4", offset=55.0))
+    made = compose(regular_steps, brief, LIMITS)
+    assert made.uprights[-1].gap_before == pytest.approx((655.0 - 555.5 - 18.0) / 2)
+    assert made.uprights[-1].gap_before == pytest.approx(made.uprights[-1].gap_after)
+    assert max(u.gap_after for u in made.uprights) <= 99.0
