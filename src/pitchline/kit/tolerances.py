@@ -226,6 +226,14 @@ practice, no source: about the thickness of the thinnest board that is used)."""
 OUTLINE_CLOSES = 0.05
 """mm within which the ends of a drawn line meet: what a drawing program leaves by rounding, finer than any cut."""
 
-CABLE_POST = 89.0
+CABLE_POST = 88.0
 """mm: side of a wooden end post below which the trade does not tie cables to it (common practice, no source: 3 1/2 in
-square, with rails that strut it)."""
+square, planed to a little less, with rails that strut it)."""
+
+MECHANISM_PIVOT = 1e-9
+"""A frame moves freely where a pivot of its stiffness keeps less than this share of its diagonal: sound balustrades
+keep 0.007, with hardly any base spring 0.00001, frames free to move 0.000000000002 (measured)."""
+
+MODES_TOLD = 6
+"""At most so many ways in which a frame moves freely are looked for: one joint forgotten shows one, a whole
+balustrade that floats shows six."""
