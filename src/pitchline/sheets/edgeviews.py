@@ -22,6 +22,7 @@ from pitchline.kit.drawing.marks import (
 )
 from pitchline.kit.geometry.frames import Vec3, along
 from pitchline.sheets.elevation import Reach, stair_marks, wood_marks
+from pitchline.sheets.infillview import infill_marks
 from pitchline.sheets.looking import Looker, Show, post_outline
 from pitchline.stair.edge import LegPlace, turn_words
 
@@ -46,6 +47,7 @@ def unrolled(whole: Balustrade, show: Show, scale: float) -> Drawing:
     for (design, look), span in zip(legs, spans, strict=True):
         marks += stair_marks(design, look, Reach(span[0], span[1], span[0], span[1]))
     for design, look in legs:
+        marks += infill_marks(design, look, scale)
         marks += wood_marks(design, look)
     for number, ((design, look), span) in enumerate(zip(legs, spans, strict=True)):
         marks += _leg_words(design, look, span, show, scale, number % 2)

@@ -25,6 +25,7 @@ from pitchline.kit.drawing.marks import (
 from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.geometry.outlines import centroid
 from pitchline.kit.tolerances import CHORD_OFF_ARC
+from pitchline.sheets.infillview import infill_marks, infill_notes
 from pitchline.sheets.looking import (
     Looker,
     Show,
@@ -72,16 +73,23 @@ def elevation(design: Design, show: Show, scale: float) -> Drawing:
     reach = Reach.of(design, scale)
     marks = (
         *stair_marks(design, look, reach),
+        *infill_marks(design, look, scale),
         *wood_marks(design, look),
         *_names(design, look, scale, reach),
         *_rail_marks(design, look, show, scale),
         *_heights(design, look, show, scale, reach),
         *_running(design, look, show, scale),
+        *infill_notes(design, look, show, scale, _lowest(design)),
         *_ends(design, look, show, scale, reach),
     )
     return Drawing(
         f"{design.id}-elevation", f"Elevation, {view_words(design)}", scale, marks, view_words(design)
     )
+
+
+def _lowest(design: Design) -> float:
+    """Height below which nothing of the leg is drawn."""
+    return min(underside(design, u) for u, _ in design.flight.nosings)
 
 
 def underside(design: Design, u: float) -> float:

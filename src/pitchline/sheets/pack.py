@@ -19,7 +19,7 @@ from pitchline.kit.errors import InputError
 from pitchline.kit.finding import Finding
 from pitchline.kit.geometry.frames import Vec3
 from pitchline.kit.naming import safe_name
-from pitchline.parts.explode import Group, grouped
+from pitchline.parts.explode import Group, fixings_of_legs, grouped
 from pitchline.sheets.drawings import (
     Drawn,
     Sheet,
@@ -42,11 +42,13 @@ from pitchline.sheets.tables import (
     cut_list,
     end_angles,
     findings_list,
+    fixings_list,
     heights_list,
     marks_lists,
     openings_list,
     readings_list,
     stair_list,
+    tread_marks_list,
 )
 from pitchline.solids.drawn import picture_svg
 from pitchline.solids.glb import scene_glb
@@ -160,9 +162,13 @@ def _listings(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Styl
     for whole in solved.balustrades:
         yield cut_list(whole.id, groups[whole.id], _densities(groups[whole.id]))
         yield end_angles(whole.id, families(groups[whole.id]))
+        fixings = fixings_of_legs(whole.designs)
+        if fixings:
+            yield fixings_list(whole.id, fixings, style.list_show)
         for leg in whole.legs:
             name = leg.design.id
             yield from marks_lists(name, leg.design, style.list_show, style.step)
+            yield from tread_marks_list(name, leg.design)
             yield heights_list(name, leg.report)
             yield openings_list(name, leg.report)
     for surveyed in solved.flights:
