@@ -237,3 +237,7 @@ keep 0.007, with hardly any base spring 0.00001, frames free to move 0.000000000
 MODES_TOLD = 6
 """At most so many ways in which a frame moves freely are looked for: one joint forgotten shows one, a whole
 balustrade that floats shows six."""
+
+SHEET_TAKEN_FOR = 0.6
+"""A sheet whose measured thickness is within this of a part's, mm, is taken for it: what sheets of one sort differ by
+among themselves (EN 315 allows more to the thicker ones); the part's sizes should then be those measured."""
