@@ -19,7 +19,7 @@ from pitchline.catalogue.load import (
     read_sources,
 )
 
-MaterialKind = Literal["softwood", "hardwood", "plywood", "fibreboard", "metal"]
+MaterialKind = Literal["softwood", "hardwood", "plywood", "fibreboard", "metal", "glass"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class Timber:
     """One material. Density in kg/m3 as in a heated room; movement is the share of its width per % of moisture.
 
     For wood ``movement_radial`` goes with quartersawn and ``movement_tangential`` with flatsawn faces; for
-    plywood they are in the plane and through the thickness. Metals do not move; some woods have no class.
+    plywood they are in the plane and through the thickness. Metals and glass do not move; some woods have no class.
     """
 
     id: str

@@ -33,7 +33,7 @@ class Opening:
     ``expanded`` is the expanded uncertainty (k = 2) of the ball's diameter; ``limit`` is None where the rules
     leave the opening free or their figure is unknown. ``step`` numbers the tread of an opening under the base
     rail (0: the lower floor). ``rule`` names the figure; ``cube`` is the side of the largest cube where a cube
-    and not a ball is asked for.
+    and not a ball is asked for. ``islands`` are what stands inside an opening, such as a panel in its clamps.
     """
 
     where: str
@@ -46,6 +46,7 @@ class Opening:
     step: int | None = None
     rule: str = "opening.general"
     cube: float | None = None
+    islands: tuple[Points, ...] = ()
 
     @property
     def measured(self) -> float:

@@ -174,6 +174,7 @@ def _infill_opening(design: Design, rules: RuleSet, found: _Found, where: str) -
         limit=None if figure is None else figure.value_mm,
         verdict=verdict,
         rule="opening.general" if figure is None else figure.id,
+        islands=tuple(from_shapely(Polygon(ring)) for ring in found.outline.interiors),
     )
 
 

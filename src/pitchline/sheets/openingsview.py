@@ -31,7 +31,7 @@ def openings_drawing(design: Design, report: CheckReport, show: Show, scale: flo
     worst = worst_openings(report.openings)
     marks = (
         *stair_marks(design, look, Reach.of(design, scale, FLOOR_OUT)),
-        *(Area(look.all(opening.outline), _tint(opening)) for opening in worst),
+        *(_tinted(opening, look) for opening in worst),
         *_outlines(design, look),
         *_balls(design, worst, look, show, scale),
         *_heights(design, report, look, show, scale),
@@ -57,6 +57,11 @@ def pressing(opening: Opening) -> tuple[bool, float]:
     return True, opening.ball.diameter / opening.limit
 
 
+def _tinted(opening: Opening, look: Looker) -> Area:
+    """An opening without what stands inside it."""
+    return Area(look.all(opening.outline), _tint(opening), tuple(map(look.all, opening.islands)))
+
+
 def _tint(opening: Opening) -> Fill:
     return Fill.WARNING if opening.verdict in (Verdict.FAIL, Verdict.UNSURE) else Fill.GLASS
 
@@ -64,6 +69,11 @@ def _tint(opening: Opening) -> Fill:
 def _outlines(design: Design, look: Looker) -> Iterator[Mark]:
     for upright in design.uprights:
         yield closed(look.all(upright_outline(upright)), Pen.THIN)
+    for strand in design.strands:
+        yield closed(look.all(strand.sight), Pen.THIN)
+    for panel in design.panels:
+        for ring in (panel.sight, *panel.holes):
+            yield closed(look.all(ring), Pen.THIN)
     for bar in design.bars:
         yield Area(look.all(bar_outline(bar)), Fill.WOOD, pen=Pen.OUTLINE)
     for post in design.posts:

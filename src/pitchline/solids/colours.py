@@ -17,6 +17,7 @@ _WOODS = {
     "plywood": "#dcc294",
     "mdf": "#b59a77",
     "steel": "#8e989e",
+    "glass": "#c4dde3",
 }
 _OTHER_WOOD = "#d2b184"
 _AROUND = {

@@ -23,6 +23,9 @@ from pitchline.kit.geometry.lines import Line
 from pitchline.kit.geometry.outlines import HalfPlane, Outline, Points, from_shapely, to_shapely
 from pitchline.kit.tolerances import SAME_POINT
 
+GLASS = "glass"
+"""What the catalogue calls the material of a glass panel, whatever else the brief says."""
+
 _HEMS = {True: "in grooves", False: "in clamps"}
 
 
@@ -157,7 +160,7 @@ def _panel(place: Field, infill: PanelsBrief, share: Outline, sight: Outline, nu
         thickness=infill.thickness,
         y=infill_y(place.brief),
         edge_gap=infill.edge_gap,
-        material=infill.material,
+        material=GLASS if infill.kind is PanelKind.GLASS else infill.material,
         hem=_HEMS[_is_housed(place, infill)],
         clipped=openings.clipped,
         left_out=openings.left_out,
