@@ -35,8 +35,8 @@ class Job:
     ``place`` is the id of a rule set; ``rules_file`` a rule file of the user's own, already resolved against
     the job's folder; ``path`` the job file itself, None for a job that was never saved.
     The flights hold the edges of floors too, each leg after the one that it stands on. A flight above winders stands
-    on them: its Support is their id and the number of the nosing of their last tread, which lies above nosing ``leaves``
-    of the flight below by all their rises but the last.
+    on them: its Support is their id and the number of the nosing of their last tread, which lies above nosing
+    ``leaves`` of the flight below by all their rises but the last.
     """
 
     title: str
