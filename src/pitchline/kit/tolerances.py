@@ -241,3 +241,7 @@ balustrade that floats shows six."""
 SHEET_TAKEN_FOR = 0.6
 """A sheet whose measured thickness is within this of a part's, mm, is taken for it: what sheets of one sort differ by
 among themselves (EN 315 allows more to the thicker ones); the part's sizes should then be those measured."""
+
+HAND_OVER_RAIL = 75.0
+"""mm plumb between a handrail's top and anything over it in which a closed hand slides along (common practice, no
+source: the height of a fist)."""
