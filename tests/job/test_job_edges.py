@@ -61,6 +61,8 @@ def test_legs_come_after_those_they_stand_on_however_the_file_orders_them(job: J
     lower, upper = QUARTER.index('[[flights]]\nid = "lower"'), QUARTER.index('[[flights]]\nid = "upper"')
     level = QUARTER.index('[[levels]]\nid = "gallery"')
     turned = QUARTER[:lower] + QUARTER[upper:level] + QUARTER[lower:upper] + QUARTER[level:]
+    assert [leg.place for leg in job.flights] == ["flights[0]", "flights[1]", "levels[0]"]
+    assert [leg.place for leg in load_text(turned).flights] == ["flights[1]", "flights[0]", "levels[0]"]
     for known in (job, load_text(turned)):
         assert [leg.facts.id for leg in known.flights] == ["lower", "upper", "gallery"]
     assert job.flight("lower").facts.stands_on is None

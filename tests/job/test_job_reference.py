@@ -2,6 +2,7 @@
 
 import tomllib
 from collections.abc import Iterator
+from importlib.resources import files
 from pathlib import Path
 from typing import Any, get_args
 
@@ -12,7 +13,7 @@ from pydantic.fields import FieldInfo
 
 from pitchline.job.fields import Choice, Count, Figure, Reader, Size, Switch, Word, Words
 from pitchline.job.model import JobFile, job_schema
-from pitchline.job.new import starting_text
+from pitchline.job.new import EXAMPLES, STAIRS, starting_text
 from pitchline.job.tables import TABLES, keys_of
 from pitchline.kit.units import Unit
 
@@ -162,11 +163,17 @@ def test_every_table_of_the_schema_is_known_to_the_sentences() -> None:
     }
 
 
-@pytest.mark.parametrize(
-    ("example", "unit"), [("mm", Unit.MM), ("in", Unit.INCH), (None, Unit.MM), (None, Unit.INCH)]
-)
-def test_the_starting_jobs_keep_to_the_schema(example: str | None, unit: Unit) -> None:
-    values = tomllib.loads(starting_text(example, unit))
+WINDERS = files("pitchline.job").joinpath("templates", "winders.toml").read_text(encoding="utf-8")
+STARTING = {
+    **{name: starting_text(name, Unit.MM) for name in (*EXAMPLES, *STAIRS)},
+    **{f"blank {unit.value}": starting_text(None, unit) for unit in Unit},
+    "winders": WINDERS,
+}
+
+
+@pytest.mark.parametrize("text", STARTING.values(), ids=STARTING)
+def test_the_starting_jobs_keep_to_the_schema(text: str) -> None:
+    values = tomllib.loads(text)
     if "date" in values["job"]:
         values["job"]["date"] = values["job"]["date"].isoformat()
     jsonschema.Draft202012Validator.check_schema(job_schema())

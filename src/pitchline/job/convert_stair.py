@@ -3,6 +3,7 @@
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from pitchline.job.cross_flight import DEFAULT_INSTRUMENTS, kind_of
 from pitchline.job.cross_points import FLOOR
@@ -79,8 +80,13 @@ def legs_of(file: JobFile, instruments: Instruments) -> tuple[FlightInput, ...]:
     nosings |= {level.id: level.points for level in file.levels}
     for table in file.winders:
         nosings[table.id] = (table.leaves or nosings[table.lower]) + len(table.nosings) - 2
-    waiting = [flight_input(flight, instruments, nosings) for flight in file.flights]
-    waiting += [level_input(level, instruments, nosings) for level in file.levels]
+    flights = [flight_input(flight, instruments, nosings) for flight in file.flights]
+    levels = [level_input(level, instruments, nosings) for level in file.levels]
+    waiting = [
+        replace(leg, place=f"{name}[{k}]")
+        for name, legs in (("flights", flights), ("levels", levels))
+        for k, leg in enumerate(legs)
+    ]
     through = {table.id: table.lower for table in file.winders}
     placed: dict[str, FlightInput] = {}
     while waiting:

@@ -21,11 +21,15 @@ DATUM = (Fixed(("x", "N1"), 0.0), Fixed(("z", "floor"), 0.0))
 
 @dataclass(frozen=True, slots=True)
 class FlightInput:
-    """All that is known of one flight: what was told, what was read, and the datum it is read from."""
+    """All that is known of one flight: what was told, what was read, and the datum it is read from.
+
+    ``place`` is that of its table in the job file, for sentences.
+    """
 
     facts: FlightFacts
     readings: tuple[Reading, ...]
     fixed: tuple[Fixed, ...] = DATUM
+    place: str = "flights[0]"
 
 
 @dataclass(frozen=True, slots=True)
