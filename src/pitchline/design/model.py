@@ -213,7 +213,7 @@ class Bay:
     Both outlines lie where the middle of the uprights lies across the rails: ``sight`` is what is seen between
     the rails' faces, ``full`` reaches into the housings. ``run`` is the clear width square to the uprights;
     ``run_sigma`` is the standard uncertainty of the level distance between the points the two ends hang on,
-    ``start_station`` and ``finish_station``.
+    ``start_station`` and ``finish_station``. ``opening`` is the widest opening that uprights were laid out for.
     """
 
     sight: tuple[Point2, ...]
@@ -227,6 +227,7 @@ class Bay:
     closed_finish: bool
     start_station: str = ""
     finish_station: str = ""
+    opening: float | None = None
 
 
 EASED = "easing"

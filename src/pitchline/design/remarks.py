@@ -6,6 +6,7 @@ The checks measure the finished design afresh; these remarks speak of choices an
 from collections.abc import Iterator, Sequence
 
 from pitchline.design.brief import BaseSeat, Spread
+from pitchline.design.choices import choice_remark, choices_of
 from pitchline.design.composed import Composed
 from pitchline.design.model import Post, PostRole, Upright, bar_name
 from pitchline.design.rails import best_break
@@ -35,6 +36,7 @@ def _upright_remarks(laid: Composed, layout: Layout) -> Iterator[Finding]:
     """What there is to say of uprights: spacing, sections, pieces, season."""
     yield from _spacing(laid, layout)
     yield from _odd_ends(laid, layout)
+    yield from choice_remark(laid.brief.id, choices_of(laid.bay, laid.brief, laid.words.unit), laid.words)
     yield from tread_remarks(laid)
     yield from section_remarks(laid)
     yield from _pieces(laid)

@@ -47,7 +47,9 @@ class Field:
             self.lead,
         )
 
-    def bay(self, sight: tuple[Point2, ...], full: Outline, run: float, note: str) -> Bay:
+    def bay(
+        self, sight: tuple[Point2, ...], full: Outline, run: float, note: str, opening: float | None = None
+    ) -> Bay:
         """The field between the ends of the leg."""
         return Bay(
             sight=sight,
@@ -61,6 +63,7 @@ class Field:
             closed_finish=self.finish.closed,
             start_station=self.start.station,
             finish_station=self.finish.station,
+            opening=opening,
         )
 
 

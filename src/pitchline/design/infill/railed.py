@@ -39,7 +39,7 @@ def lay_between_rails(place: Field, base: Bar, infill: UprightsBrief, limits: Li
         layout = per_tread(place.flight, infill, (first, last), run, opening)
     else:
         layout = lay_out(run, opening, infill.spacing).moved(first)
-    bay = place.bay(sight.points, full, run.length, layout.note)
+    bay = place.bay(sight.points, full, run.length, layout.note, opening)
     pieces = _pieces(place, base, bay, layout, lean, infill)
     return Laid(bay, layout, lean, numbered(pieces, layout, lean, infill, y, place.first))
 

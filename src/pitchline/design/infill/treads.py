@@ -50,7 +50,7 @@ def lay_on_treads(place: Field, infill: UprightsBrief, limits: Limits) -> Laid:
         layout = per_tread(flight, infill, (first, last), run, opening)
     else:
         layout = lay_out(run, opening, infill.spacing).moved(first)
-    bay = place.bay(_above_steps(flight, sight), full, run.length, layout.note)
+    bay = place.bay(_above_steps(flight, sight), full, run.length, layout.note, opening)
     axes = Axes.of(lean)
     treads = treads_of(flight)
     pieces = [_piece(place, bay, treads, s, axes, infill.width) for s in layout.centres]
