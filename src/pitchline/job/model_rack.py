@@ -5,7 +5,7 @@ from typing import Annotated, Any
 
 from pydantic import Field
 
-from pitchline.job.fields import Angle, Choice, Count, Figure, Letters, Size, Switch, Words
+from pitchline.job.fields import Choice, Count, Figure, Letters, Size, Switch, Words
 from pitchline.job.model_table import Table
 from pitchline.kit.cutting.need import BarStock, First, Keep, Saw, SheetStock, Stages
 

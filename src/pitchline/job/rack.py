@@ -1,5 +1,6 @@
 """Read a shop's rack: one TOML file of sheets, boards and strips, the saws and the habits, shared by all jobs."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated, Any, Final, Literal
 
@@ -26,6 +27,7 @@ from pitchline.stock.rack import Habits, Rack, RackBar, RackSheet
 SCHEMA: Final = "pitchline-rack/1"
 
 MINUTES = Figure("a time", 0, 600, "nothing at a saw takes ten hours", unit="minutes")
+SHARE = Figure("a share", 0, 1, "a rest is worth no more than what it is of", unit="of the whole")
 PLANING = Size("what is planed off", 0, 50, "more is another board")
 EVERY = Count("how many pieces one spare stands for", 0, 10_000)
 
@@ -55,6 +57,10 @@ class HabitsTable(Table):
     )
     planing: Annotated[float, PLANING] = as_brief(
         Habits, "planing", "How much wider or thicker than the part a bar may be, a length."
+    )
+    rest_value: Annotated[float, SHARE] = Field(
+        default=0.1,
+        description="What a rest that is kept is reckoned at, as a share of its part of the price.",
     )
     setting_minutes: Annotated[float, MINUTES] = Field(
         default=3.0, description="For setting the saw's angle."
@@ -90,7 +96,7 @@ class RackFile(SawTable):
     taken: list[TakenTable] = Field(default=[], description="Plans that were carried out.")
 
 
-TABLES = {
+TABLES: Mapping[str, type[Table]] = {
     "": RackFile,
     "keep": KeepTable,
     "habits": HabitsTable,
