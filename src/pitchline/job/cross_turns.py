@@ -14,6 +14,7 @@ from pitchline.job.model_infill import InfillTable, StrandsTable, UprightsTable
 from pitchline.job.pieces import DesignPieces, EdgePieces, LegPieces
 from pitchline.job.positions import Path
 from pitchline.kit.tolerances import SHARPEST_MITRE_DEG, STRAIGHT_ON
+from pitchline.survey.readings import nosing_number
 
 
 def leg_ids(design: str, edges: Sequence[tuple[str, Sequence[str]]]) -> list[list[str]]:
@@ -99,7 +100,7 @@ def _turn(
     """What is built at turn ``at`` of an edge (from 0)."""
     angle = angle_of(told)
     if isinstance(turn, TurnNewelTable):
-        yield from _newel(path, turn)
+        yield from _newel(path, turn, told)
     elif isinstance(turn, StandingNewelTable):
         yield from _standing(path, turn, at, stack)
     elif isinstance(turn, EasedTable) and angle is not None and abs(angle) > STRAIGHT_ON:
@@ -118,10 +119,15 @@ def _mitre(path: Path, angle: float | None) -> Iterator[Slip]:
         yield Slip((*path, "kind"), problem, None, f"up to {SHARPEST_MITRE_DEG:g} degrees", remedy)
 
 
-def _newel(path: Path, turn: TurnNewelTable) -> Iterator[Slip]:
+def _newel(path: Path, turn: TurnNewelTable, told: EdgeTurnTable) -> Iterator[Slip]:
     if turn.foot is Foot.STRING:
         problem = "a newel at a turn stands on the floor there or on a tread"
         yield Slip((*path, "foot"), problem, turn.foot.value, '"floor" or "tread"')
+    if turn.foot is Foot.TREAD and told.leaves is not None and not nosing_number(told.leaves):
+        problem = f"a newel on a tread is set out from a nosing, and this turn leaves at {told.leaves!r}"
+        yield Slip(
+            (*path, "foot"), problem, turn.foot.value, remedy="let the turn leave at the nosing of that tread"
+        )
     if turn.under_rail and "above_rail" in turn.model_fields_set:
         problem = "the rails pass over this newel, so above_rail has no say"
         remedy = "take it out, or take under_rail out"
