@@ -57,8 +57,8 @@ def test_a_rail_along_walls() -> None:
     lower, upper = rail.walls
     assert (lower.leg, lower.backing) == ("lower", Backing.MASONRY)
     assert lower.lean == pytest.approx(4 / 1500)
-    assert (upper.backing, upper.lining, len(upper.studs)) == (Backing.STUDS, 12.5, 6)
-    assert upper.studs[1] == Stud(Station("N1", -468))
+    assert (upper.backing, upper.lining, len(upper.studs)) == (Backing.STUDS, 12.5, 5)
+    assert upper.studs[1] == Stud(Station("N1", -281))
     assert rail.turns == (WallTurn(CornerWay.LEVELLED, winders="winders"),)
     assert rail.bottom == rail.top == WallEnd(EndWay.RETURN)
     assert rail.brackets == BracketBrief()
@@ -132,9 +132,9 @@ BROKEN = {
         "studs only mean something",
     ),
     "a stud at no point": (
-        'at = "N4", offset = 48',
-        'at = "N9", offset = 48',
-        "wall_rails[0].walls[1].studs[4].at",
+        'at = "N3", offset = 66',
+        'at = "N9", offset = 66',
+        "wall_rails[0].walls[1].studs[3].at",
         "no nosing 9",
     ),
     "a wall beside nothing": (
