@@ -30,6 +30,10 @@ STEPS = {Unit.MM: 5.0, Unit.INCH: MM_PER_INCH / 4.0}
 """What a round module is a whole number of, by the maker's unit: 5 mm or 1/4 in (common practice, no source)."""
 
 
+FEWEST = 3
+"""Uprights below which there is nothing to choose: one stands in the middle, two at the thirds."""
+
+
 @dataclass(frozen=True, slots=True)
 class Choice:
     """One way to spread the uprights: ``gap`` between neighbours, gaps at the two ends, ``module`` centre to centre.
@@ -57,14 +61,14 @@ class Choice:
 def choices_of(bay: Bay, brief: Brief, unit: Unit = Unit.MM) -> tuple[Choice, ...]:
     """The layouts worth choosing from, the preferred one first; none where the brief settles the spacing.
 
-    Preferred is what costs least; of two that cost the same, the one with the wider gaps.
+    Preferred is what costs least, and of two that cost the same the plainer: equal gaps before all others.
     """
     infill = brief.infill
     if not isinstance(infill, UprightsBrief) or bay.opening is None or not _left_open(brief, infill.spacing):
         return ()
     run = Run(bay.run, infill.width, infill.narrowest, bay.closed_start, bay.closed_finish)
     found = _distinct(_offered(run, bay.opening, brief.making, STEPS[unit]))
-    ranked = sorted(found, key=lambda choice: (choice.cost, -choice.gap))
+    ranked = sorted(found, key=lambda choice: choice.cost)
     return tuple(replace(choice, preferred=number == 0) for number, choice in enumerate(ranked))
 
 
@@ -78,9 +82,9 @@ def _left_open(brief: Brief, wish: SpacingBrief) -> bool:
 
 def _offered(run: Run, limit: float, making: Making, step: float) -> Iterator[Choice]:
     fewest = lay_out(run, limit, SpacingBrief())
-    if not fewest.fits:
-        return
     count = len(fewest.centres)
+    if not fewest.fits or count < FEWEST:
+        return
     yield _choice(Spread.EQUAL, fewest, run, making, "the fewest pieces, and every gap alike")
     closer = lay_out(run, limit, SpacingBrief(count=count + 1))
     if closer.fits:

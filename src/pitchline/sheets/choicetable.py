@@ -32,6 +32,6 @@ def choices_list(design: str, choices: Sequence[Choice]) -> Listing:
         rows,
         frozenset(index for index, choice in enumerate(choices) if choice.preferred),
         intro="Pieces are uprights with the fillets or blocks between them; odd ones are cut unlike the rest and "
-        "need a setting of their own. The first costs least. Ask for another by its spread, count or module in the job "
-        "file.",
+        "need a setting of their own. The first costs least. Ask for another by its spread, count or module in the "
+        "job file.",
     )  # fmt: skip

@@ -150,7 +150,9 @@ def _round_over(design: Design, bar: Bar) -> float:
 
 def _below(design: Design, bar: Bar, show: Show, scale: float) -> Iterator[Mark]:
     string = design.flight.string
-    if string is None or design.brief.base_rail.seat is BaseSeat.CLEAR:
+    if design.brief.base_rail.seat is BaseSeat.FLOOR:
+        yield from _floor(bar)
+    if string is None or design.brief.base_rail.seat in (BaseSeat.CLEAR, BaseSeat.FLOOR):
         return
     top = 0.0
     if design.packer is not None:
@@ -174,13 +176,25 @@ def _below(design: Design, bar: Bar, show: Show, scale: float) -> Iterator[Mark]
     )
 
 
+def _floor(bar: Bar) -> Iterator[Mark]:
+    """The floor that a base rail lies on, broken off all round."""
+    reach = bar.width / 2 + SHOWN
+    box = Box(-reach, reach, -SHOWN, 0.0)
+    yield Area(box.corners, Fill.GREY)
+    yield Stroke(((-reach, 0.0), (reach, 0.0)), Pen.OUTLINE)
+    yield Label((0.0, -SHOWN / 2), "floor", 2.5, Anchor.MIDDLE)
+
+
 def _under_words(string: StringBoard) -> str:
     return "knee wall" if string.kind is Seat.KNEE_WALL else "string"
 
 
 def _lowest(design: Design) -> float:
     """How far below the base rail the section is drawn, mm."""
-    if design.flight.string is None or design.brief.base_rail.seat is BaseSeat.CLEAR:
+    seat = design.brief.base_rail.seat
+    if seat is BaseSeat.FLOOR:
+        return SHOWN
+    if design.flight.string is None or seat is BaseSeat.CLEAR:
         return 0.0
     packer = design.packer
     if packer is None:

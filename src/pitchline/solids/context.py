@@ -8,13 +8,14 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
+from pitchline.design.makings import OnTreads
 from pitchline.design.model import Design, Post, PostRole
 from pitchline.kit.geometry.cutbox import CutBox
 from pitchline.kit.geometry.frames import Frame
-from pitchline.kit.geometry.lines import Point2
+from pitchline.kit.geometry.lines import Line, Point2
 from pitchline.kit.geometry.outlines import HalfPlane, Outline
 from pitchline.solids.mesh import Block
-from pitchline.stair.model import Flight, StringBoard, Wall
+from pitchline.stair.model import CutString, Flight, StringBoard, Wall
 
 _TREAD, _FLOOR, _WALL = 25.0, 40.0, 80.0
 _FLOOR_SHOWN, _WIDTH = 600.0, 850.0
@@ -53,6 +54,8 @@ def surroundings(design: Design) -> tuple[Surrounding, ...]:
     flight = design.flight
     across = _across(design)
     string = () if flight.string is None else (_string(design, flight.string),)
+    if flight.cut_string is not None and not flight.is_level:
+        string = (*string, _cut_string(design, flight.cut_string))
     newels = (post for post in design.posts if post.role is PostRole.EXISTING and not post.shared)
     standing = (
         tuple(_slab(flight, across))
@@ -73,6 +76,8 @@ def _across(design: Design) -> tuple[float, float]:
     string = design.flight.string
     widest = max(bar.width for bar in design.bars)
     inside = -(widest / 2 + _OUTSIDE) if string is None else string.thickness / 2
+    if string is None and design.flight.cut_string is not None:
+        inside = -_outer_face(design) - design.flight.cut_string.return_nosing
     return (towards * inside, towards * (inside + (design.flight.width or _WIDTH)))
 
 
@@ -129,6 +134,34 @@ def _string(design: Design, string: StringBoard) -> Surrounding:
     half = string.thickness / 2
     blocks = (Block.of_prism(outline.points, -half, half),) if len(outline.points) >= 3 else ()
     return Surrounding(f"string {string.id}", Kind.STRING, blocks)
+
+
+def _outer_face(design: Design) -> float:
+    """How far outside the middle of the rails a cut string's outer face lies: in line with the uprights, or beyond."""
+    making = design.making
+    inset = making.inset if isinstance(making, OnTreads) else 0.0
+    thick = design.uprights[0].thickness if design.uprights else design.handrail.width
+    return thick / 2 + inset
+
+
+def _cut_string(design: Design, string: CutString) -> Surrounding:
+    """A string cut to the steps: under each tread from riser to riser, down to an edge along the rake."""
+    flight, towards = design.flight, design.side.towards_stair
+    back, nosings = flight.nosing_overhang, flight.nosings
+    line = Line.through(nosings[0], nosings[-1])
+    lowest = min(
+        low - line.at(u + back) for (u, _), low in zip(nosings, (0.0, *(z for _, z in nosings)), strict=False)
+    )
+    edge = line.raised(lowest).offset(-string.depth)
+    ends = sorted((-towards * _outer_face(design), towards * (string.thickness - _outer_face(design))))
+    blocks = []
+    for (u, z), (further, _) in pairwise(nosings):
+        near, far, top = u + back, further + back, z - _TREAD
+        outline = Outline.of((edge.point(near), edge.point(far), (far, top), (near, top)))
+        outline = outline.clipped(HalfPlane((0.0, 0.0), (0.0, -1.0)), "floor")
+        if len(outline.points) >= 3:
+            blocks.append(Block.of_prism(outline.points, ends[0], ends[1]))
+    return Surrounding(f"string {string.id}", Kind.STRING, tuple(blocks))
 
 
 def _newel(post: Post) -> Surrounding:
