@@ -29,6 +29,8 @@ from pitchline.parts.part import Part
 from pitchline.stair.build import build_flight, stacked_flights
 from pitchline.stair.edge import Edge
 from pitchline.stair.model import Flight
+from pitchline.stair.winders import Winders, build_winders
+from pitchline.story_walls import MeasuredWinders, SolvedWallRail, measure_winders, solve_wall_rail
 from pitchline.survey.adjust import Adjusted, adjust
 from pitchline.survey.determined import UndeterminedError
 from pitchline.survey.next_reading import USUAL_TAPE, next_reading, possible_readings
@@ -111,6 +113,8 @@ class Solved:
     rules: RuleSet
     flights: tuple[SurveyedFlight, ...]
     balustrades: tuple[SolvedBalustrade, ...]
+    winders: tuple[MeasuredWinders, ...] = ()
+    wall_rails: tuple[SolvedWallRail, ...] = ()
 
     @property
     def designs(self) -> tuple[SolvedDesign, ...]:
@@ -119,7 +123,10 @@ class Solved:
 
     def findings(self) -> tuple[Finding, ...]:
         """Every finding of the job, the survey's first."""
-        return (*self.surveyed(), *(finding for whole in self.balustrades for finding in whole.findings))
+        told = [known.findings for known in self.winders]
+        told += [whole.findings for whole in self.balustrades]
+        told += [rail.findings for rail in self.wall_rails]
+        return (*self.surveyed(), *(finding for findings in told for finding in findings))
 
     def surveyed(self) -> tuple[Finding, ...]:
         """What the survey has to say; where there are several legs, of which."""
@@ -141,7 +148,9 @@ class Solved:
             (f"Design {w.id}: {w.title}", tuple(f for f in w.findings if _saying(f) not in shared))
             for w in self.balustrades
         ]
-        chapters = [("Survey", self.surveyed()), *own]
+        winders = [(f"Winders {known.winders.id}", known.findings) for known in self.winders]
+        rails = [(f"Wall rail {rail.id}: {rail.title}", rail.findings) for rail in self.wall_rails]
+        chapters = [("Survey", self.surveyed()), *winders, *own, *rails]
         if shared:
             chapters.append(("All designs", tuple(shared.values())))
         return tuple(chapters)
@@ -194,7 +203,10 @@ def solve(job: Job, memo: Memo | None = None, judged_by: RuleSet | None = None) 
     surveyed = _whole(
         partial(_survey, index, given, job.unit, memo) for index, given in enumerate(job.flights)
     )
-    surveyed = memo.recall("stairs", (surveyed, job.flights), lambda: _stacked(surveyed, job.flights))
+    turning = memo.recall("winders", (job.winders,), lambda: tuple(map(build_winders, job.winders)))
+    surveyed = memo.recall(
+        "stairs", (surveyed, job.flights, turning), lambda: _stacked(surveyed, job.flights, turning)
+    )
     flights = {known.flight.id: known for known in surveyed}
     edges = {edge.id: edge for edge in job.edges}
     asked = [list(legs) for _, legs in groupby(job.designs, key=lambda brief: brief.balustrade)]
@@ -202,14 +214,44 @@ def solve(job: Job, memo: Memo | None = None, judged_by: RuleSet | None = None) 
         partial(_balustrade, index, legs, flights, edges, (own, rules), job.unit, memo)
         for index, legs in enumerate(asked)
     )
-    return Solved(job, rules, surveyed, balustrades)
+    stairs = {name: known.flight for name, known in flights.items()}
+    return Solved(job, rules, surveyed, balustrades, *_beside(job, stairs, turning, (own, rules), memo))
+
+
+def _beside(
+    job: Job,
+    stairs: Mapping[str, Flight],
+    turning: tuple[Winders, ...],
+    places: tuple[RuleSet, RuleSet],
+    memo: Memo,
+) -> tuple[tuple[MeasuredWinders, ...], tuple[SolvedWallRail, ...]]:
+    """The winders of the stair and the handrails along its walls."""
+    show, legs = show_in(job.unit), tuple(stairs.values())
+    winders = tuple(
+        memo.recall(
+            f"winders {known.id}",
+            (known, legs, places[1], job.unit),
+            partial(measure_winders, known, stairs, places[1], show),
+        )
+        for known in turning
+    )
+    rails = _whole(
+        partial(
+            memo.recall,
+            f"wall rail {brief.id}",
+            (brief, legs, winders, places, job.unit),
+            partial(solve_wall_rail, index, brief, stairs, winders, places, show),
+        )
+        for index, brief in enumerate(job.wall_rails)
+    )
+    return winders, rails
 
 
 def _stacked(
-    surveyed: tuple[SurveyedFlight, ...], given: tuple[FlightInput, ...]
+    surveyed: tuple[SurveyedFlight, ...], given: tuple[FlightInput, ...], turning: tuple[Winders, ...]
 ) -> tuple[SurveyedFlight, ...]:
     """The flights of the stair set on one another."""
-    placed = stacked_flights([known.flight for known in surveyed], [entry.facts for entry in given])
+    placed = stacked_flights([known.flight for known in surveyed], [entry.facts for entry in given], turning)
     return tuple(
         known if flight is known.flight else replace(known, flight=flight)
         for known, flight in zip(surveyed, placed, strict=True)

@@ -1,12 +1,13 @@
 """From adjusted readings and told facts to the stair with its finishes laid."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from pitchline.kit.geometry.lines import Line, Point2
-from pitchline.stair.facts import FlightFacts, PostFacts, SoffitFacts, WallFacts
+from pitchline.stair.facts import FlightFacts, PostFacts, SoffitFacts, Support, WallFacts
 from pitchline.stair.model import FinishLayers, Flight, LegKind, Soffit, StandingPost, StringBoard, Wall
 from pitchline.stair.pitch import nosing_names
+from pitchline.stair.winders import Winders
 from pitchline.survey.adjust import Adjusted
 
 
@@ -44,21 +45,35 @@ def build_flight(adjusted: Adjusted, facts: FlightFacts) -> Flight:
     )
 
 
-def stacked_flights(flights: Sequence[Flight], facts: Sequence[FlightFacts]) -> tuple[Flight, ...]:
+def stacked_flights(
+    flights: Sequence[Flight], facts: Sequence[FlightFacts], winders: Sequence[Winders] = ()
+) -> tuple[Flight, ...]:
     """The legs of one stair set on one another: each with the height of its own floor and the drop under it.
 
-    Legs are given before those that stand on them. KeyError where a leg stands on one that is not given before.
+    Legs are given before those that stand on them; ``winders`` are those between them, on which a leg may stand by
+    the number of one of their nosings. KeyError where a leg stands on one that is not given before.
     """
     placed: dict[str, Flight] = {}
+    turning = {known.id: known for known in winders}
     for flight, told in zip(flights, facts, strict=True):
         base = 0.0
         if told.stands_on is not None:
-            under = placed[told.stands_on.leg]
-            base = under.base_z + under.nosings[told.stands_on.nosing - 1][1]
+            base = _height_of(told.stands_on, placed, turning)
         below = base if told.below is None else told.below
         unmoved = (base, below) == (flight.base_z, flight.below)
         placed[flight.id] = flight if unmoved else replace(flight, base_z=base, below=below)
     return tuple(placed.values())
+
+
+def _height_of(support: Support, placed: Mapping[str, Flight], winders: Mapping[str, Winders]) -> float:
+    """Height of the nosing that a leg stands on, from the lowest floor; winders rise from their lower flight."""
+    if support.leg not in winders:
+        under = placed[support.leg]
+        return under.base_z + under.nosings[support.nosing - 1][1]
+    known = winders[support.leg]
+    first = known.facts.leaves
+    own = _height_of(Support(known.facts.lower, first), placed, winders)
+    return own + known.heights[support.nosing - first]
 
 
 def _soffit(adjusted: Adjusted, soffit: SoffitFacts, drop: float, forward: float) -> Soffit:
