@@ -149,9 +149,8 @@ def _cut_string(design: Design, string: CutString) -> Surrounding:
     flight, towards = design.flight, design.side.towards_stair
     back, nosings = flight.nosing_overhang, flight.nosings
     line = Line.through(nosings[0], nosings[-1])
-    lowest = min(
-        low - line.at(u + back) for (u, _), low in zip(nosings, (0.0, *(z for _, z in nosings)), strict=False)
-    )
+    floors = (0.0, *(z for _, z in nosings[:-1]))
+    lowest = min(low - line.at(u + back) for (u, _), low in zip(nosings, floors, strict=True))
     edge = line.raised(lowest).offset(-string.depth)
     ends = sorted((-towards * _outer_face(design), towards * (string.thickness - _outer_face(design))))
     blocks = []
