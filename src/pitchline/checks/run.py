@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from pitchline.catalogue.rules import RuleSet
 from pitchline.checks.cables import check_cables
 from pitchline.checks.case import Case, worst_first
+from pitchline.checks.clearances import check_clearances
 from pitchline.checks.climbing import check_climbing
 from pitchline.checks.drops import check_bands
 from pitchline.checks.extent import check_extent, check_need, guarding_needed, unguarded_stretches
@@ -54,7 +55,7 @@ def check(
         *(_binding(case, subject) for subject in _guarding(case, heights, openings, stretches)),
         check_handrail(case),
         check_climbing(case),
-        check_standing_stair(case),
+        [*check_standing_stair(case), *check_clearances(case)],
         check_notices(case),
     ]
     found = (finding for subject in subjects for finding in worst_first(tuple(subject)))
