@@ -122,10 +122,33 @@ def rules(
     _ended(lambda: commands.rules(ids or (), topic))
 
 
+@app.command(epilog="Example: pitchline cut list.toml --seconds 5")
+def cut(
+    need: Annotated[
+        Path,
+        typer.Argument(
+            metavar="NEED", help="The list of parts and stock (TOML or JSON).", show_default=False
+        ),
+    ],
+    json: Annotated[bool, typer.Option("--json", help="Print the plan as a document (JSON).")] = False,
+    seconds: Annotated[
+        float, typer.Option("--seconds", min=0.1, max=3600.0, help="How long to look for a better plan.")
+    ] = 5.0,
+    seed: Annotated[
+        int,
+        typer.Option("--seed", min=0, help="The same seed gives the same plan; another may give another."),
+    ] = 0,
+) -> None:
+    """Plan the cutting of any list of parts from any stock, and say what no plan can beat."""
+    from pitchline.app import cutting_command
+
+    _ended(lambda: cutting_command.cut(need, as_json=json, seconds=seconds, seed=seed))
+
+
 @app.command(epilog="Example: pitchline schema job > job.schema.json")
 def schema(
     document: Annotated[
-        str, typer.Argument(metavar="job|result", help="Which document.", show_default=False)
+        str, typer.Argument(metavar="job|need|result", help="Which document.", show_default=False)
     ],
 ) -> None:
     """Print the JSON Schema of a document, for editors and checkers."""

@@ -219,8 +219,12 @@ def schema(document: str) -> None:
         from pitchline.app.result import result_schema
 
         found = result_schema()
+    elif document == "need":
+        from pitchline.app.need_file import need_schema
+
+        found = need_schema()
     else:
-        fault = Fault("pitchline schema", "no such document", document, "job, result")
+        fault = Fault("pitchline schema", "no such document", document, "job, need, result")
         raise InputError([fault], "the command")
     typer.echo(json.dumps(found, indent=2, ensure_ascii=False))
 

@@ -121,7 +121,7 @@ class NeedList:
 def need_schema() -> dict[str, Any]:
     """The JSON Schema of a need document, with every key described."""
     schema = NeedFile.model_json_schema(by_alias=True)
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "pitchline need", **schema}
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema, "title": "pitchline need"}
 
 
 def load_need(path: Path) -> NeedList:

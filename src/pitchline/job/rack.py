@@ -110,7 +110,7 @@ TABLES: Mapping[str, type[Table]] = {
 def rack_schema() -> dict[str, Any]:
     """The JSON Schema of a rack, with every key described."""
     schema = RackFile.model_json_schema(by_alias=True)
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "pitchline rack", **schema}
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema, "title": "pitchline rack"}
 
 
 def load_rack(path: Path) -> Rack:

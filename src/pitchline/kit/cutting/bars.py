@@ -154,9 +154,16 @@ def _with_every_bar(search: Search, cuts: Cuts) -> Cuts:
         return cuts
     stocks = [index for index, stock in enumerate(task.stocks) for _ in range(stock.count or 0)]
     attempt = attempt_from(task, stocks, cuts)
-    refill(search, attempt, search.effort.share(0.5))
+    refill(search, attempt, search.effort.share(0.1 if _too_little(task, stocks) else 0.5))
     left, before = uncut(task, attempt.patterns), uncut(task, cuts)
     return tuple(attempt.patterns) if left @ task.weights <= before @ task.weights else cuts
+
+
+def _too_little(task: BarTask, stocks: Sequence[int]) -> bool:
+    """Whether these bars are too short together, so that something must be left out."""
+    room = float(task.room.max(initial=0.0))
+    whole = sum(task.stocks[stock].length + room for stock in stocks)
+    return float(task.weights @ np.array(task.demand)) > whole
 
 
 def _choose_for_all(search: Search, progress: Progress) -> None:

@@ -9,7 +9,6 @@ from pitchline.kit.cutting.checker import check_bars, check_sheets
 from pitchline.kit.cutting.fitting import Show, in_mm, without_unfit_bars, without_unfit_sheets
 from pitchline.kit.cutting.need import BarOrder, BarStock, Need, Piece, SheetOrder, SheetStock
 from pitchline.kit.cutting.plan import BarPlan, CuttingPlan, SheetPlan, Shortage
-from pitchline.kit.cutting.sheets import plan_sheets
 from pitchline.kit.tolerances import SAME_PART
 
 SHEETS_ARE_HARDER = 3.0
@@ -46,11 +45,17 @@ def plan_need(need: Need, seconds: float = 5.0, seed: int = 0, show: Show = in_m
         stopped = stopped or plan.stopped
         bars.append(plan)
     for sheet_order, share in zip(orders.sheets, shares[len(orders.bars) :], strict=True):
-        cut = plan_sheets(sheet_order, 0.0 if stopped else share, seed)
+        cut = _sheet_plan(sheet_order, 0.0 if stopped else share, seed)
         _demand_sound(check_sheets(sheet_order, cut))
         stopped = stopped or cut.stopped
         sheets.append(cut)
     return _together(bars, sheets, orders.shortages, monotonic() - begin)
+
+
+def _sheet_plan(order: SheetOrder, seconds: float, seed: int) -> SheetPlan:
+    from pitchline.kit.cutting.sheets import plan_sheets  # half of the planners' code, which bars do not need
+
+    return plan_sheets(order, seconds, seed)
 
 
 def _pieces(parts: Iterable[Piece]) -> int:

@@ -1,0 +1,124 @@
+"""`pitchline cut`: a cutting plan for any list of parts and stock."""
+
+import json
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import typer
+
+from pitchline.app.cli import FAILS, HOLDS
+from pitchline.app.need_file import NeedList, load_need
+from pitchline.kit.cutting.bars_layout import settings
+from pitchline.kit.cutting.need import Need
+from pitchline.kit.cutting.orders import plan_need
+from pitchline.kit.cutting.plan import CutBar, CutSheet, CuttingPlan
+from pitchline.kit.cutting.report import answer, balance, purchases
+from pitchline.kit.cutting.saw_cuts import SawCut, saw_cuts
+from pitchline.kit.units import Unit, show_length
+
+
+def cut(need_file: Path, *, as_json: bool, seconds: float, seed: int) -> int:
+    """Print the plan; 1 when the stock does not suffice."""
+    listed = load_need(need_file)
+    words = _Words(listed)
+    if not listed.says_kerf:
+        typer.echo("No kerf is given: the saw is taken to remove nothing.", err=True)
+    plan = plan_need(listed.need, seconds, seed, words.size)
+    if as_json:
+        sys.stdout.write(json.dumps(answer(plan), ensure_ascii=False, allow_nan=False, indent=1) + "\n")
+        sys.stdout.flush()
+    else:
+        for line in words.lines(plan):
+            typer.echo(line)
+    for shortage in plan.unplaced:
+        typer.echo(f"Not cut, {shortage.quantity} x {shortage.part}: {shortage.why}.", err=True)
+    if plan.stopped:
+        typer.echo("Stopped by you; this is the best plan found by then.", err=True)
+    return FAILS if plan.unplaced else HOLDS
+
+
+class _Words:
+    """How a plan is told in the list's unit and currency."""
+
+    def __init__(self, listed: NeedList) -> None:
+        self.need: Need = listed.need
+        self.unit = listed.unit
+        self.currency = f" {listed.currency}" if listed.currency else ""
+
+    def size(self, length: float) -> str:
+        """A length in a sentence."""
+        return show_length(length, self.unit) + (" mm" if self.unit is Unit.MM else "")
+
+    def money(self, amount: float) -> str:
+        """A price."""
+        return f"{amount:.2f}{self.currency}"
+
+    def lines(self, plan: CuttingPlan) -> Iterator[str]:
+        """The whole plan."""
+        yield self._headline(plan)
+        yield from self._purchases(plan)
+        thick = {stock.id: stock for stock in self.need.sheets}
+        for number, sheet in enumerate(plan.sheets, start=1):
+            trim = 0.0 if thick[sheet.stock].offcut else self.need.saw.trim
+            yield from self._sheet(number, sheet, trim)
+        alike: dict[CutBar, list[int]] = {}
+        for number, bar in enumerate(plan.bars, start=1):
+            alike.setdefault(bar, []).append(number)
+        for bar, numbers in alike.items():
+            yield from self._bar(numbers, bar)
+
+    def _headline(self, plan: CuttingPlan) -> str:
+        if plan.unplaced:
+            return f"Cost {self.money(plan.cost)}, and the stock does not suffice."
+        if plan.gap <= 1e-9:
+            return f"Cost {self.money(plan.cost)}; no plan can cost less."
+        least = f"no plan can cost less than {self.money(plan.lower_bound)}"
+        return f"Cost {self.money(plan.cost)}; {least} ({100.0 * plan.gap:.1f} % below)."
+
+    def _purchases(self, plan: CuttingPlan) -> Iterator[str]:
+        for purchase in purchases(self.need, plan):
+            stock = purchase.stock
+            size = f"{self.size(stock.length)} x {self.size(stock.width)}"
+            kind = "offcut " if stock.offcut else ""
+            yield f"  {purchase.quantity} x {kind}{stock.id}, {size}: {self.money(purchase.cost)}"
+        share = balance(self.need, plan)
+        if plan.sheets or plan.bars:
+            shares = (f"{100.0 * part:.1f} %" for part in (share.parts, share.kept, share.waste))
+            yield "  {} becomes parts, {} is kept, {} is waste".format(*shares)
+        if plan.bars:
+            yield f"  the saw's angle is set {settings(plan.bars)} times for the bars"
+
+    def _sheet(self, number: int, sheet: CutSheet, trim: float) -> Iterator[str]:
+        size = f"{self.size(sheet.length)} x {self.size(sheet.width)}"
+        yield f"Sheet {number}: {sheet.stock}, {size}; marks from the corner where its datum edges meet"
+        for piece in sheet.pieces:
+            turned = ", turned" if piece.turned else ""
+            yield (
+                f"  {piece.part}: {self.size(piece.length)} x {self.size(piece.width)}"
+                f" at {self.size(piece.x)}, {self.size(piece.y)}{turned}"
+            )
+        saw = self.need.saw
+        for order, one in enumerate(saw_cuts(sheet, trim, saw.kerf, saw.stages, saw.first) or (), start=1):
+            yield f"  cut {order}: {self._cut(one)}"
+        for rest in sheet.rests:
+            yield f"  keep {self.size(rest.length)} x {self.size(rest.width)}"
+
+    def _cut(self, one: SawCut) -> str:
+        way = "rip" if one.along else "cross-cut"
+        side = "beyond" if one.kerf_beyond else "before"
+        return f"{way} at {self.size(one.at)}, kerf {side} it, from {self.size(one.start)} to {self.size(one.end)}"
+
+    def _bar(self, numbers: list[int], bar: CutBar) -> Iterator[str]:
+        named = f"Bar {numbers[0]}" if len(numbers) == 1 else f"Bars {', '.join(map(str, numbers))}"
+        yield f"{named}: {bar.stock}, {self.size(bar.length)}; marks from the first end, longest points"
+        for piece in bar.pieces:
+            lies = [
+                word for word, true in (("end for end", piece.turned), ("turned over", piece.over)) if true
+            ]
+            angles = "/".join(f"{end.mitre_deg:+.1f}" for end in piece.ends)
+            angled = "" if all(end.is_square for end in piece.ends) else f", mitres {angles} deg"
+            note = f" ({', '.join(lies)})" if lies else ""
+            yield f"  {piece.part}: {self.size(piece.start)} to {self.size(piece.end)}{angled}{note}"
+        if bar.rest is not None:
+            yield f"  keep {self.size(bar.rest[1] - bar.rest[0])}"

@@ -1,0 +1,290 @@
+"""The cutting plan on paper: pictures to scale, what to buy or take, and a list for each bar and sheet."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from pitchline.kit.cutting.need import Need
+from pitchline.kit.cutting.plan import BarPiece, CuttingPlan
+from pitchline.kit.cutting.saw_cuts import SawCut, saw_cuts
+from pitchline.kit.drawing.sheet import CAPTION_HEIGHT, DrawingPage, Field, drawing_field
+from pitchline.kit.drawing.svg import write_svg
+from pitchline.sheets.arrange import in_rows
+from pitchline.sheets.cutting_views import (
+    ROW,
+    Batch,
+    alike_sheets,
+    bars_drawing,
+    batches,
+    edge_marks,
+    sheet_drawing,
+)
+from pitchline.sheets.drawings import Drawn, Sheet, Style, fitted
+from pitchline.sheets.tables import Listing, Quantity
+from pitchline.stock.plan import Alternative, Cutting
+
+BAR_NOTES = (
+    "Marks are where a cut meets the lower edge of the upper face, from the left end; the kerf lies beyond the mark.",
+    "(e): the piece lies end for end; (o): its other wide face is up. Grey: long enough to keep.",
+    "One cut serves both neighbours where their ends agree. Check the first bar before cutting the others.",
+)
+SHEET_NOTES = (
+    "Numbers in circles: cuts in working order, one stage before the next. Broken line: edges to trim first.",
+    "Marks run from the lower left corner; the kerf lies beyond the mark. Grey: large enough to keep.",
+)
+
+
+def cutting_sheets(name: str, need: Need, plan: CuttingPlan, style: Style) -> Iterator[Sheet]:
+    """Pages with the pictures of a plan: bars first, then each sheet."""
+    rows = batches(plan.bars)
+    field = drawing_field(style.paper, landscape=True, notes=BAR_NOTES)
+    for number, (some, scale) in enumerate(_pages_of_bars(need, rows, field, style), start=1):
+        drawing = bars_drawing(name, need, some, style.show, scale)
+        drawn = Drawn(drawing, write_svg(drawing))
+        page = DrawingPage(
+            f"Cutting {name}: bars {number}", in_rows((drawn.view,), field), BAR_NOTES, style.paper
+        )
+        yield Sheet(page, (drawn,))
+    field = drawing_field(style.paper, landscape=True, notes=SHEET_NOTES)
+    for sheet, numbers in alike_sheets(plan.sheets):
+        first = numbers[0]
+        drawn = fitted(
+            lambda scale, sheet=sheet, first=first: sheet_drawing(
+                name, need, first, sheet, style.show, scale
+            ),
+            field.width,
+            field.height - CAPTION_HEIGHT,
+            style.scales,
+        )
+        said = f"Cutting {name}: sheet {', '.join(map(str, numbers))}"
+        yield Sheet(DrawingPage(said, in_rows((drawn.view,), field), SHEET_NOTES, style.paper), (drawn,))
+
+
+SIDE_ROOM = 16.0
+"""Paper mm beside a bar for the ends of its marks."""
+
+
+def _pages_of_bars(
+    need: Need, rows: Sequence[Batch], field: Field, style: Style
+) -> Iterator[tuple[list[Batch], float]]:
+    """As many bars as a page has room for, all at one scale."""
+    if not rows:
+        return
+    longest = max(batch.bar.length for batch in rows)
+    widths = {stock.id: stock.width for stock in need.bars}
+    fitting = [scale for scale in style.scales if longest / scale <= field.width - SIDE_ROOM]
+    scale = min(fitting, default=style.scales[-1])
+    page: list[Batch] = []
+    used = 0.0
+    for batch in rows:
+        high = widths[batch.bar.stock] / scale + ROW
+        if page and used + high > field.height - CAPTION_HEIGHT:
+            yield page, scale
+            page, used = [], 0.0
+        page.append(batch)
+        used += high
+    yield page, scale
+
+
+def cutting_lists(
+    name: str,
+    cutting: Cutting,
+    densities: Mapping[str, float],
+    style: Style,
+    others: Sequence[Alternative] = (),
+) -> Iterator[Listing]:
+    """What to buy or take, other ways to do it, and the cuts of every bar and sheet."""
+    yield buying_list(name, cutting, densities, style)
+    if others:
+        yield _others(name, cutting, others)
+    need, plan = cutting.need, cutting.plan
+    if plan.bars:
+        yield _bars_list(name, need, plan, style)
+    if plan.sheets:
+        yield _sheets_list(name, need, plan)
+        yield _cuts_list(name, need, plan)
+    if plan.unplaced:
+        rows = tuple((one.part, Quantity(one.quantity, "count"), one.why) for one in plan.unplaced)
+        accents = frozenset(range(len(rows)))
+        yield Listing(
+            f"{name}-short", f"Stock that is lacking, {name}", ("Mark", "Off", "Why"), rows, accents
+        )
+
+
+def buying_list(name: str, cutting: Cutting, densities: Mapping[str, float], style: Style) -> Listing:
+    """Every kind of stock used: how many, size, price, weight for the car."""
+    rows = []
+    for purchase in cutting.bought:
+        stock = purchase.stock
+        density = densities.get(stock.material)
+        weight = None if density is None else density * purchase.volume * 1e-9
+        rows.append(
+            (
+                "rack" if stock.offcut else "buy",
+                Quantity(purchase.quantity, "count"),
+                stock.id,
+                stock.material,
+                Quantity(stock.length),
+                Quantity(stock.width),
+                Quantity(stock.thickness),
+                Quantity(stock.price, "number"),
+                Quantity(purchase.cost, "number"),
+                "" if weight is None else Quantity(weight, "mass"),
+            )
+        )
+    return Listing(
+        f"{name}-buying",
+        f"Buying list, {name}",
+        ("From", "Off", "Stock", "Material", "Length", "Width", "Thick", "Each", "All", "Weight"),
+        tuple(rows),
+        intro=plan_words(cutting),
+    )
+
+
+def plan_words(cutting: Cutting) -> str:
+    """The plan in a few sentences: its cost, its bound, waste, rests and the sawing."""
+    plan, work, share = cutting.plan, cutting.work, cutting.balance
+    unit = f" {cutting.rack.currency}" if cutting.rack.currency else ""
+    words = f"Cost {plan.cost:.2f}{unit}"
+    if plan.unplaced:
+        words += ", and the stock does not suffice: see the list of what is lacking. "
+    elif plan.gap <= 1e-9:
+        words += "; no plan of this stock can cost less. "
+    else:
+        words += f"; no plan of this stock can cost less than {plan.lower_bound:.2f}{unit}. "
+    words += (
+        f"{100.0 * share.parts:.1f} % of the stock becomes parts, {100.0 * share.kept:.1f} % is left to keep, "
+        f"{100.0 * share.waste:.1f} % is waste. The saw's angle is set {work.settings} times for the bars; about "
+        f"{work.minutes:.0f} minutes of sawing, reckoned with the times in the rack. Sizes are those the stock is "
+        "used as."
+    )
+    return words
+
+
+def _others(name: str, cutting: Cutting, others: Sequence[Alternative]) -> Listing:
+    own = cutting.work.minutes
+    rows = [("this plan", Quantity(cutting.plan.cost, "number"), Quantity(own, "count"), "")]
+    rows += [
+        (
+            other.what,
+            Quantity(other.cost, "number"),
+            Quantity(other.minutes, "count"),
+            _beside(other, cutting.plan.cost, own),
+        )
+        for other in others
+    ]
+    return Listing(
+        f"{name}-others",
+        f"Other ways to buy and cut, {name}",
+        ("Way", "Cost", "Minutes", "Beside this plan"),
+        tuple(rows),
+    )
+
+
+def _beside(other: Alternative, cost: float, minutes: float) -> str:
+    money, time = other.cost - cost, minutes - other.minutes
+    spent = f"{abs(money):.2f} {'more' if money >= 0.0 else 'less'}"
+    return f"{spent}, {abs(time):.0f} minutes {'less' if time >= 0.0 else 'more'}"
+
+
+def _bars_list(name: str, need: Need, plan: CuttingPlan, style: Style) -> Listing:
+    sections = {stock.id: (stock.width, stock.thickness) for stock in need.bars}
+    rows = []
+    for batch in batches(plan.bars):
+        bar = batch.bar
+        marks = edge_marks(bar, sections[bar.stock], need.saw.kerf_in_bars)
+        rows.append(
+            (
+                ", ".join(map(str, batch.numbers)),
+                bar.stock,
+                Quantity(bar.length),
+                ", ".join(_piece_words(piece) for piece in bar.pieces),
+                ", ".join(style.list_show(mark) for mark in marks),
+                "" if bar.rest is None else Quantity(bar.rest[1] - bar.rest[0]),
+            )
+        )
+    return Listing(
+        f"{name}-bars",
+        f"Bars, {name}",
+        ("Bar", "Stock", "Length", "Pieces in order", "Marks from the left end", "Keep"),
+        tuple(rows),
+        intro="Marks are where the cuts meet the lower edge of the upper face; the kerf lies beyond each mark.",
+        wide=True,
+    )
+
+
+def _piece_words(piece: BarPiece) -> str:
+    ends = piece.ends
+    if all(end.is_square for end in ends):
+        return piece.part
+    angles = "/".join(f"{end.mitre_deg:.1f}" for end in ends)
+    bevels = "/".join(f"{end.bevel_deg:.1f}" for end in ends)
+    tilted = any(end.bevel_deg for end in ends)
+    return f"{piece.part} ({angles}{f', bevel {bevels}' if tilted else ''})"
+
+
+def _sheets_list(name: str, need: Need, plan: CuttingPlan) -> Listing:
+    rows = []
+    for number, sheet in enumerate(plan.sheets, start=1):
+        rows += [
+            (
+                Quantity(number, "count"),
+                sheet.stock,
+                piece.part,
+                Quantity(piece.length),
+                Quantity(piece.width),
+                Quantity(piece.x),
+                Quantity(piece.y),
+                "turned" if piece.turned else "",
+            )
+            for piece in sheet.pieces
+        ]
+        rows += [
+            (
+                Quantity(number, "count"),
+                sheet.stock,
+                "keep",
+                Quantity(rest.length),
+                Quantity(rest.width),
+                Quantity(rest.x),
+                Quantity(rest.y),
+                "",
+            )
+            for rest in sheet.rests
+        ]
+    return Listing(
+        f"{name}-sheets",
+        f"Pieces on sheets, {name}",
+        ("Sheet", "Stock", "Mark", "Along", "Across", "From left", "From below", ""),
+        tuple(rows),
+    )
+
+
+def _cuts_list(name: str, need: Need, plan: CuttingPlan) -> Listing:
+    offcuts = {stock.id for stock in need.sheets if stock.offcut}
+    saw = need.saw
+    rows = []
+    for number, sheet in enumerate(plan.sheets, start=1):
+        trim = 0.0 if sheet.stock in offcuts else saw.trim
+        for order, cut in enumerate(saw_cuts(sheet, trim, saw.kerf, saw.stages, saw.first) or (), start=1):
+            rows.append(
+                (
+                    Quantity(number, "count"),
+                    Quantity(order, "count"),
+                    Quantity(cut.stage, "count"),
+                    _way(cut),
+                    Quantity(cut.at),
+                    Quantity(cut.start),
+                    Quantity(cut.end),
+                )
+            )
+    return Listing(
+        f"{name}-cuts",
+        f"Cuts of the sheets in working order, {name}",
+        ("Sheet", "Cut", "Stage", "Way", "At", "From", "To"),
+        tuple(rows),
+        intro="All sizes from the lower left corner of the untrimmed sheet. Trim its edges first.",
+    )
+
+
+def _way(cut: SawCut) -> str:
+    way = "rip" if cut.along else "cross-cut"
+    return f"{way}, kerf {'beyond' if cut.kerf_beyond else 'before'}"
