@@ -17,11 +17,13 @@ from pitchline.kit.finding import Finding
 from pitchline.kit.geometry.bevels import saw_reading
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.tolerances import BLUNDER_SUSPECTED
-from pitchline.parts.explode import Group, grouped
+from pitchline.parts.explode import Group, fixings_of_legs, grouped
 from pitchline.parts.measure import volume
+from pitchline.parts.part import Fixing
 from pitchline.stair.edge import LegPlace
 from pitchline.stair.pitch import fitted_line, fitted_pitch_sigma, nosing_names, pitch_deg, support_line
 from pitchline.story import Solved, SolvedBalustrade, SurveyedFlight
+from pitchline.story_walls import MeasuredWinders, SolvedWallRail
 
 SCHEMA = "pitchline-result/1"
 
@@ -147,6 +149,17 @@ class PartDoc(TypedDict):
     places: list[str]
 
 
+class FixingDoc(TypedDict):
+    """Hardware to buy."""
+
+    what: str
+    sizes: list[float]
+    size: str
+    quantity: int
+    where: str
+    note: str
+
+
 class LegDoc(TypedDict):
     """One leg of the edge: its origin and bearing in plan, and its shift in the unrolled elevation."""
 
@@ -183,9 +196,43 @@ class DesignDoc(TypedDict):
     infill: list[InfillDoc]
     openings: list[OpeningDoc]
     parts: list[PartDoc]
+    fixings: list[FixingDoc]
     findings: list[FindingDoc]
     strength: None
     cutting: None
+
+
+class WinderDoc(TypedDict):
+    """Winders in plan: goings at the two sides, and the angle of every tread."""
+
+    id: str
+    nosings: list[str]
+    heights: list[float]
+    narrow_goings: list[float]
+    wide_goings: list[float]
+    tread_angles_deg: list[float]
+    findings: list[FindingDoc]
+
+
+class BracketDoc(TypedDict):
+    """One bracket: the leg it stands beside, how far along it, the height of the rail's underside there."""
+
+    id: str
+    leg: str
+    u: float
+    rail_z: float
+
+
+class WallRailDoc(TypedDict):
+    """A handrail on brackets along a wall."""
+
+    id: str
+    title: str
+    clear: float
+    brackets: list[BracketDoc]
+    parts: list[PartDoc]
+    fixings: list[FixingDoc]
+    findings: list[FindingDoc]
 
 
 class JobDoc(TypedDict):
@@ -202,6 +249,8 @@ class ResultDoc(TypedDict):
     job: JobDoc
     stairs: list[StairDoc]
     designs: list[DesignDoc]
+    winders: list[WinderDoc]
+    wall_rails: list[WallRailDoc]
 
 
 def result_document(solved: Solved) -> ResultDoc:
@@ -211,6 +260,47 @@ def result_document(solved: Solved) -> ResultDoc:
         "job": {"title": solved.job.title, "rules": solved.rules.id},
         "stairs": [_stair(flight) for flight in solved.flights],
         "designs": [_design(whole) for whole in solved.balustrades],
+        "winders": [_winders(known) for known in solved.winders],
+        "wall_rails": [_wall_rail(rail) for rail in solved.wall_rails],
+    }
+
+
+def _winders(known: MeasuredWinders) -> WinderDoc:
+    winders = known.winders
+    return {
+        "id": winders.id,
+        "nosings": list(winders.names),
+        "heights": list(winders.heights),
+        "narrow_goings": list(winders.narrow_goings),
+        "wide_goings": list(winders.wide_goings),
+        "tread_angles_deg": [math.degrees(winders.tread_angle(k)) for k in range(len(winders.wide_goings))],
+        "findings": [finding_document(finding) for finding in known.findings],
+    }
+
+
+def _wall_rail(solved: SolvedWallRail) -> WallRailDoc:
+    rail = solved.rail
+    return {
+        "id": rail.id,
+        "title": rail.title,
+        "clear": rail.clear,
+        "brackets": [
+            {"id": b.id, "leg": rail.legs[b.leg].id, "u": b.u, "rail_z": b.rail_z} for b in rail.brackets
+        ],
+        "parts": [_part(group) for group in grouped(solved.parts)],
+        "fixings": [_fixing(fixing) for fixing in solved.fixings],
+        "findings": [finding_document(finding) for finding in solved.findings],
+    }
+
+
+def _fixing(fixing: Fixing) -> FixingDoc:
+    return {
+        "what": fixing.what,
+        "sizes": list(fixing.sizes),
+        "size": fixing.size,
+        "quantity": fixing.quantity,
+        "where": fixing.where,
+        "note": fixing.note,
     }
 
 
@@ -295,6 +385,7 @@ def _design(solved: SolvedBalustrade) -> DesignDoc:
             for opening in leg.report.openings
         ],
         "parts": [_part(group) for group in grouped(solved.parts)],
+        "fixings": [_fixing(fixing) for fixing in fixings_of_legs(legs)],
         "findings": [finding_document(finding) for finding in solved.findings],
         "strength": None,
         "cutting": None,

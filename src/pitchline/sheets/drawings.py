@@ -136,7 +136,7 @@ STAIR_NOTES = (
 )
 ELEVATION_NOTES = (
     "Heights are plumb, from the finished nosing to the TOP of the handrail.",
-    "Marks along the foot are centres of the uprights on the base rail, level, all from the face of the lower end.",
+    "Marks along the foot are centres of the uprights, level, all from the face of the lower end.",
     "Every rail end has its own angles: see the part drawings. Fit the least forgiving end first.",
     "A design aid: check with your building authority; strength needs an engineer or a test.",
 )

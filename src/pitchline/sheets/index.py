@@ -8,6 +8,7 @@ from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.sheets.looking import Show
 from pitchline.story import Solved, SolvedBalustrade
+from pitchline.story_walls import MeasuredWinders, SolvedWallRail
 
 CAUTIONS = (
     "A design aid. The rules of your place, building control and a structural engineer have the last word; nothing "
@@ -89,7 +90,11 @@ def index_page(
         drawn_by=job.drawn_by,
         date=job.date,
         units="inches" if job.unit.value == "in" else "mm",
-        designs=[_design(whole, pictures[whole.id], show) for whole in solved.balustrades],
+        designs=[
+            *(_design(whole, pictures[whole.id], show) for whole in solved.balustrades),
+            *(_wall_rail(rail, pictures[rail.id], show) for rail in solved.wall_rails),
+            *(_winders(known, pictures[known.winders.id], show) for known in solved.winders),
+        ],
         survey=[_finding(finding) for finding in solved.surveyed()],
         start=start_here(pack_files),
         shelves=shelves(pack_files),
@@ -97,17 +102,46 @@ def index_page(
     )
 
 
-def _design(solved: SolvedBalustrade, pictures: Sequence[PackFile], show: Show) -> dict[str, object]:
-    findings = solved.findings
+def _entry(
+    heading: str,
+    pictures: Sequence[PackFile],
+    facts: Sequence[tuple[str, str]],
+    findings: Sequence[Finding],
+) -> dict[str, object]:
+    """One thing of the job as the page shows it: pictures, facts, what fails or is unsure."""
     told = [f for f in findings if f.verdict in (Verdict.FAIL, Verdict.UNSURE)]
     return {
-        "id": solved.id,
-        "title": solved.title,
+        "heading": heading,
         "pictures": [{"file": picture.name, "alt": picture.what} for picture in pictures],
-        "facts": _facts(solved, show),
+        "facts": facts,
         "verdict": _verdict(findings),
         "findings": [_finding(finding) for finding in told],
     }
+
+
+def _design(solved: SolvedBalustrade, pictures: Sequence[PackFile], show: Show) -> dict[str, object]:
+    heading = f"Design {solved.id}: {solved.title}"
+    return _entry(heading, pictures, _facts(solved, show), solved.findings)
+
+
+def _wall_rail(solved: SolvedWallRail, pictures: Sequence[PackFile], show: Show) -> dict[str, object]:
+    rail = solved.rail
+    facts = [
+        ("Clear of the wall, at its proudest", show(rail.clear)),
+        ("Brackets", str(len(rail.brackets))),
+        ("Pieces to make", str(len(solved.parts))),
+    ]
+    return _entry(f"Wall rail {solved.id}: {solved.title}", pictures, facts, solved.findings)
+
+
+def _winders(known: MeasuredWinders, pictures: Sequence[PackFile], show: Show) -> dict[str, object]:
+    winders = known.winders
+    facts = [
+        ("Treads that turn", str(len(winders.wide_goings))),
+        ("Goings at the narrow side", _range(winders.narrow_goings, show)),
+        ("Goings at the wide side", _range(winders.wide_goings, show)),
+    ]
+    return _entry(f"Winders {winders.id}", pictures, facts, known.findings)
 
 
 def _facts(solved: SolvedBalustrade, show: Show) -> list[tuple[str, str]]:
@@ -155,7 +189,7 @@ def _verdict(findings: Sequence[Finding]) -> str:
     unsure = sum(f.verdict is Verdict.UNSURE for f in findings)
     passes = sum(f.verdict is Verdict.PASS for f in findings)
     if not fails and not unsure:
-        return f"All {passes} checks hold"
+        return f"All {passes} checks hold" if passes else "Reported, not judged: it stands already"
     words = [f"{fails} fail" if fails else "", f"{unsure} unsure" if unsure else "", f"{passes} hold"]
     return "Checks: " + ", ".join(word for word in words if word)
 

@@ -50,6 +50,8 @@ from pitchline.sheets.tables import (
     stair_list,
     tread_marks_list,
 )
+from pitchline.sheets.wallrailsheets import wall_rail_sheets
+from pitchline.sheets.windersheet import winder_sheet
 from pitchline.solids.drawn import picture_svg
 from pitchline.solids.glb import scene_glb
 from pitchline.solids.picture import Picture, axonometric, eye_direction
@@ -89,6 +91,7 @@ def write_pack(
 
 def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progress: Progress) -> _Contents:
     groups = {whole.id: grouped(whole.parts) for whole in solved.balustrades}
+    groups |= {rail.id: grouped(rail.parts) for rail in solved.wall_rails}
     listings = list(_listings(solved, groups, style))
     with ThreadPoolExecutor(max_workers=1) as typesetter:
         lists = _typeset(typesetter, tuple(list_pages(listings, style)), _title(solved, "Lists"))
@@ -99,7 +102,7 @@ def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progres
             for whole in solved.balustrades
         }
         progress("drawing")
-        angles = [s for w in solved.balustrades for s in angle_sheets(w.id, groups[w.id], style)]
+        angles = [s for name, alike in groups.items() for s in angle_sheets(name, alike, style)]
         sheets = list(_sheets(solved, groups, scenes, style))
         drawings = _typeset(typesetter, tuple(s.page for s in sheets), _title(solved, "Drawings"))
         cards = _typeset(typesetter, tuple(s.page for s in angles), _title(solved, "Angles"))
@@ -110,7 +113,7 @@ def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progres
         pictures, picture_files = _pictures(scenes, sheets)
         drawing_files = list(_drawing_files(drawn))
         progress("lists and models")
-        others = [*_list_files(listings, style), *_models(placed), *_text_files(solved, document)]
+        others = [*_list_files(listings, style), *_models(solved, placed), *_text_files(solved, document)]
         progress("typesetting")
         made = [
             (file, pdf.result()) for file, pdf in zip(PDF_FILES, (drawings, lists, rules, cards), strict=True)
@@ -146,6 +149,8 @@ def _sheets(
     for surveyed in solved.flights:
         if surveyed.flight.id in sides and not surveyed.flight.is_level:
             yield stair_sheet(surveyed.flight, sides[surveyed.flight.id], style)
+    for known in solved.winders:
+        yield winder_sheet(known.winders, solved.rules, style)
     for whole in solved.balustrades:
         scene, alone = scenes[whole.id], len(whole.legs) == 1
         if not alone:
@@ -156,6 +161,9 @@ def _sheets(
             yield openings_sheet(leg.design, leg.report, style)
             yield plan_sheet(leg.design, style)
         yield from part_sheets(whole.id, groups[whole.id], style)
+    for rail in solved.wall_rails:
+        yield from wall_rail_sheets(rail.rail, rail.parts, style)
+        yield from part_sheets(rail.id, groups[rail.id], style)
 
 
 def _listings(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Style) -> Iterator[Listing]:
@@ -171,6 +179,10 @@ def _listings(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Styl
             yield from tread_marks_list(name, leg.design)
             yield heights_list(name, leg.report)
             yield openings_list(name, leg.report)
+    for rail in solved.wall_rails:
+        yield cut_list(rail.id, groups[rail.id], _densities(groups[rail.id]))
+        yield end_angles(rail.id, families(groups[rail.id]))
+        yield fixings_list(rail.id, rail.fixings, style.list_show)
     for surveyed in solved.flights:
         yield from _survey_lists(surveyed)
     for number, (title, findings) in enumerate(solved.chapters(), start=1):
@@ -211,7 +223,15 @@ def _pictures(
         made.append((space, picture_svg(scene, f"Design {name} in space").encode()))
         shown = [PackFile(f"drawings/{safe_name(elevation)}.svg", f"Elevation of design {name}")]
         pictures[name] = [*(shown if elevation in names else []), space]
+    for ending, what in BESIDE:
+        for drawing in (name for name in names if name.endswith(ending)):
+            of = drawing.removesuffix(ending)
+            pictures[of] = [PackFile(f"drawings/{safe_name(drawing)}.svg", f"{what} {of}")]
     return pictures, made
+
+
+BESIDE = (("-wall-elevation", "Elevation of wall rail"), ("-winders", "Plan of winders"))
+"""How the drawings end that stand for a wall rail or winders on the front page, and what they show."""
 
 
 def _shows_whole(drawing: str, design: str) -> bool:
@@ -237,10 +257,15 @@ def _list_files(listings: Sequence[Listing], style: Style) -> Iterator[tuple[Pac
         yield file, csv_text(listing, style.list_show).encode("utf-8-sig")
 
 
-def _models(placed: Mapping[str, Scene]) -> Iterator[tuple[PackFile, bytes]]:
+def _models(solved: Solved, placed: Mapping[str, Scene]) -> Iterator[tuple[PackFile, bytes]]:
     for name, scene in placed.items():
         file = PackFile(f"{safe_name(name)}.glb", f"Design {name} in 3-D (glTF, metres), one node a part")
         yield file, scene_glb(f"balustrade {name}", scene.parts, scene.around)
+    for rail in solved.wall_rails:
+        file = PackFile(
+            f"{safe_name(rail.id)}.glb", f"Wall rail {rail.id} in 3-D (glTF, metres), one node a part"
+        )
+        yield file, scene_glb(f"wall rail {rail.id}", rail.parts, ())
 
 
 def _text_files(solved: Solved, document: Mapping[str, Any]) -> Iterator[tuple[PackFile, bytes]]:

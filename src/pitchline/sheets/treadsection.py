@@ -32,7 +32,7 @@ def tread_section(design: Design, show: Show, scale: float) -> Drawing:
         *_foot(design, show, scale),
         *_sides(design, scale),
     )
-    title = "foot of an upright on its tread, cut across the edge"
+    title = "Foot of an upright on its tread, cut across the edge"
     return Drawing(f"{design.id}-section-foot", title, scale, marks, "looking up the stair")
 
 
