@@ -137,7 +137,7 @@ def _string(design: Design, string: StringBoard) -> Surrounding:
 
 
 def _outer_face(design: Design) -> float:
-    """How far outside the middle of the rails a cut string's outer face lies: in line with the uprights, or beyond."""
+    """How far outside the middle of the rails a cut string's outer face is: in line with the uprights or beyond."""
     making = design.making
     inset = making.inset if isinstance(making, OnTreads) else 0.0
     thick = design.uprights[0].thickness if design.uprights else design.handrail.width
