@@ -117,13 +117,18 @@ def _run_paths(laid: _Laid, run: Sequence[int]) -> tuple[tuple[Point2, ...], ...
     stretches = [_stretch(laid, number, run) for number in run]
     wish = laid.brief.rail.height
     if wish is None:
-        return chain_of(stretches).paths
+        return chain_of(stretches, enough=MARGIN_ENOUGH).paths
     slack = min(min(wish - stretch.low, stretch.high - wish) for stretch in stretches)
     wished = [
         Stretch(s.points, s.start, s.finish, wish, wish, s.level_before, s.level_after, s.is_level)
         for s in stretches
     ]
     return chain_of(wished, enough=-max(slack, 0.0)).paths
+
+
+MARGIN_ENOUGH = 5.0
+"""mm of margin with which a rail is bent no more: about twice the uncertainty of a height (common practice, no
+source)."""
 
 
 def _stretch(laid: _Laid, number: int, run: Sequence[int]) -> Stretch:

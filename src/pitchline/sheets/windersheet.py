@@ -90,7 +90,7 @@ def winder_plan(winders: Winders, walks: Sequence[Walked], show: Show, scale: fl
     )
     turn = math.degrees(winders.turn)
     words = f"seen from above; {turn:.1f}° to the {winders.facts.side.value} going up"
-    return Drawing(f"{winders.id}-winders", f"Winders {winders.id} in plan", scale, marks, words)
+    return Drawing(f"{winders.id}-winders", f"{_title(winders)} in plan", scale, marks, words)
 
 
 def _ends(winders: Winders) -> tuple[Point2, Point2, Point2, Point2]:
@@ -232,6 +232,10 @@ def winder_table(winders: Winders, walks: Sequence[Walked], style: Style) -> Vie
     return list_picture(f"{winders.id}-winder-sizes", headings, rows), "Winders, size by size", ""
 
 
+def _title(winders: Winders) -> str:
+    return "Winders" if winders.id.casefold() == "winders" else f"Winders {winders.id}"
+
+
 def winder_sheet(winders: Winders, rules: RuleSet, style: Style) -> Sheet:
     """Winders in plan with the table of their sizes."""
     field = drawing_field(style.paper, landscape=True, notes=WINDER_NOTES)
@@ -247,7 +251,7 @@ def winder_sheet(winders: Winders, rules: RuleSet, style: Style) -> Sheet:
         placed = in_rows((drawn.view, table), field)
     except ValueError:
         placed = in_rows((drawn.view,), field)
-    return Sheet(DrawingPage(f"Winders {winders.id}", placed, WINDER_NOTES, style.paper), (drawn,))
+    return Sheet(DrawingPage(_title(winders), placed, WINDER_NOTES, style.paper), (drawn,))
 
 
 PLAN_SHARE = 0.66
