@@ -1,6 +1,7 @@
 """The cutting plan on paper: pictures to scale, what to buy or take, and a list for each bar and sheet."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
 
 from pitchline.kit.cutting.need import Need
 from pitchline.kit.cutting.plan import BarPiece, CuttingPlan
@@ -61,27 +62,36 @@ def cutting_sheets(name: str, need: Need, plan: CuttingPlan, style: Style) -> It
 SIDE_ROOM = 16.0
 """Paper mm beside a bar for the ends of its marks."""
 
+FOOT_ROOM = 14.0
+"""Paper mm below the last bar for its marks."""
+
 
 def _pages_of_bars(
     need: Need, rows: Sequence[Batch], field: Field, style: Style
 ) -> Iterator[tuple[list[Batch], float]]:
-    """As many bars as a page has room for, all at one scale."""
-    if not rows:
-        return
-    longest = max(batch.bar.length for batch in rows)
+    """As many bars as a page has room for, at one scale a page: short bars first, for they may be drawn larger."""
     widths = {stock.id: stock.width for stock in need.bars}
-    fitting = [scale for scale in style.scales if longest / scale <= field.width - SIDE_ROOM]
-    scale = min(fitting, default=style.scales[-1])
-    page: list[Batch] = []
-    used = 0.0
-    for batch in rows:
-        high = widths[batch.bar.stock] / scale + ROW
-        if page and used + high > field.height - CAPTION_HEIGHT:
-            yield page, scale
-            page, used = [], 0.0
-        page.append(batch)
-        used += high
-    yield page, scale
+
+    def scale_of(batch: Batch) -> float:
+        fitting = [scale for scale in style.scales if batch.bar.length / scale <= field.width - SIDE_ROOM]
+        return max(LARGEST, min(fitting, default=style.scales[-1]))
+
+    room = field.height - CAPTION_HEIGHT - FOOT_ROOM
+    for scale, some in groupby(sorted(rows, key=scale_of), key=scale_of):
+        page: list[Batch] = []
+        used = 0.0
+        for batch in some:
+            high = widths[batch.bar.stock] / scale + ROW
+            if page and used + high > room:
+                yield page, scale
+                page, used = [], 0.0
+            page.append(batch)
+            used += high
+        yield page, scale
+
+
+LARGEST = 10.0
+"""Bars are drawn no larger than 1 to this."""
 
 
 def cutting_lists(

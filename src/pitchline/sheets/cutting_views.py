@@ -55,9 +55,8 @@ def bars_drawing(name: str, need: Need, rows: Sequence[Batch], show: Show, scale
         y -= section[0]
         marks += _bar(need, batch, section, y, show, scale)
         y -= ROW * scale
-    first, last = rows[0].numbers[0], rows[-1].numbers[-1]
-    title = f"Bars {first} to {last}" if first != last else f"Bar {first}"
-    return Drawing(f"{name}-bars-{first:02d}", title, scale, tuple(marks))
+    first = min(number for batch in rows for number in batch.numbers)
+    return Drawing(f"{name}-bars-{first:02d}", "Bars, cut alike ones drawn once", scale, tuple(marks))
 
 
 def _bar(

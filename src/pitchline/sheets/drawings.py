@@ -343,7 +343,7 @@ PART_GAP = 5.0
 """Paper mm between parts that stand below each other."""
 
 
-def part_sheets(name: str, groups: Sequence[Group], style: Style) -> Iterator[Sheet]:
+def part_sheets(name: str, groups: Sequence[Group], style: Style, what: str = "Design") -> Iterator[Sheet]:
     """The parts, as many to a sheet as it has room for."""
     drawings = [
         part_drawing(
@@ -358,7 +358,7 @@ def part_sheets(name: str, groups: Sequence[Group], style: Style) -> Iterator[Sh
     drawn = [Drawn(drawing, write_svg(drawing)) for drawing in drawings]
     taken = 0
     for number, views in enumerate(in_columns([d.view for d in drawn], _room(style, ()), PART_GAP), start=1):
-        page = DrawingPage(f"Design {name}: parts {number}", views, (), style.paper)
+        page = DrawingPage(f"{what} {name}: parts {number}", views, (), style.paper)
         yield Sheet(page, tuple(drawn[taken : taken + len(views)]))
         taken += len(views)
 

@@ -163,7 +163,7 @@ def _sheets(
         yield from part_sheets(whole.id, groups[whole.id], style)
     for rail in solved.wall_rails:
         yield from wall_rail_sheets(rail.rail, rail.parts, style)
-        yield from part_sheets(rail.id, groups[rail.id], style)
+        yield from part_sheets(rail.id, groups[rail.id], style, "Wall rail")
 
 
 def _listings(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Style) -> Iterator[Listing]:
