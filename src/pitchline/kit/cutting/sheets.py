@@ -1,0 +1,163 @@
+"""Cutting plans for sheets: guillotine cuts in two or three stages, lowest cost first, then the largest rest.
+
+``plan_sheets`` is the whole of it: it turns an order into grown whole numbers (`patterns`), plans (`sheets_improve`),
+spends what effort is left on one large rest (`sheets_rests`), and lays the pieces out again in mm.
+"""
+
+from collections.abc import Callable, Iterable
+from math import ceil, floor
+from time import monotonic
+
+from pitchline.kit.cutting.need import Piece, SheetOrder, SheetStock
+from pitchline.kit.cutting.patterns import UNITS_PER_MM, Pattern, Sort, Spot, Stock, Task, spots
+from pitchline.kit.cutting.plan import CutSheet, Rest, SheetPiece, SheetPlan, Shortage
+from pitchline.kit.cutting.sheets_improve import Progress, search
+from pitchline.kit.cutting.sheets_rests import Smallest, enlarge_rest
+from pitchline.kit.cutting.sheets_search import Bench, Cuts, uncut
+
+OWN_ENGINE = "own"
+
+FREE = 1e-6
+"""A sheet without a price costs this part of the dearest one, so that it is used, but not for nothing."""
+
+
+def plan_sheets(
+    order: SheetOrder,
+    seconds: float,
+    seed: int = 0,
+    offers: Iterable[Cuts] = (),
+    clock: Callable[[], float] = monotonic,
+) -> SheetPlan:
+    """A plan for the order within so many seconds, and a cost that no plan in these stages can undercut.
+
+    The same seed gives the same plan unless the clock cut the search short (``late``) or the user did
+    (``stopped``, Ctrl-C): then it is the best that was found by then. Parts that fit no sheet, and those for which
+    the sheets do not suffice, are told in ``unplaced``. ``offers`` are plans from elsewhere to start from.
+    """
+    misfits, parts = _misfits(order)
+    task = sheet_task(order, parts)
+    if not parts:
+        return SheetPlan((), 0.0, 0.0, misfits, engine=OWN_ENGINE)
+    smallest = Smallest(floor(order.keep.length * UNITS_PER_MM), floor(order.keep.width * UNITS_PER_MM))
+
+    def finish(bench: Bench, progress: Progress) -> None:
+        enlarge_rest(bench, progress, smallest, _kerfs(order))
+
+    progress = search(task, seconds, seed, offers, clock, finish)
+    sheets = tuple(_cut_sheet(order, parts, task, pattern) for pattern in progress.cuts)
+    cost = sum(order.stocks[pattern.stock].price for pattern in progress.cuts)
+    short = _shortages(parts, [int(count) for count in uncut(task, progress.cuts)])
+    bound = min(progress.bounds.cost, cost) if not short else 0.0
+    if any(stock.price <= 0.0 for stock in order.stocks):
+        bound = max(0.0, bound - FREE * len(progress.cuts) * max(stock.cost for stock in task.stocks))
+    return SheetPlan(
+        sheets,
+        cost,
+        bound,
+        misfits + short,
+        late=progress.effort.late,
+        stopped=progress.stopped,
+        engine=OWN_ENGINE,
+    )
+
+
+def sheet_task(order: SheetOrder, parts: Iterable[Piece]) -> Task:
+    """The order in grown whole numbers: pieces rounded up, sheets down."""
+    along, across = _kerfs(order)
+    dearest = max((stock.price for stock in order.stocks), default=0.0) or 1.0
+    sorts = []
+    for part in parts:
+        length, width = _up(part.length), _up(part.width)
+        turned = None if part.keep_grain else (width + along, length + across)
+        sorts.append(Sort((length + along, width + across), turned, part.quantity))
+    stocks = []
+    for stock in order.stocks:
+        length, width = _net(order, stock)
+        cost = stock.price if stock.price > 0.0 else FREE * dearest
+        stocks.append(Stock(length + along, width + across, cost, stock.count))
+    return Task(tuple(sorts), tuple(stocks), order.saw.stages, order.saw.first)
+
+
+def _kerfs(order: SheetOrder) -> tuple[int, int]:
+    """Kerf of cuts across the length and of cuts along it."""
+    kerf = _up(order.saw.kerf)
+    return kerf, kerf
+
+
+def _net(order: SheetOrder, stock: SheetStock) -> tuple[int, int]:
+    trim = 2.0 * order.trim_of(stock)
+    return max(_down(stock.length - trim), 0), max(_down(stock.width - trim), 0)
+
+
+def _up(length: float) -> int:
+    return ceil(length * UNITS_PER_MM - 1e-6)
+
+
+def _down(length: float) -> int:
+    return floor(length * UNITS_PER_MM + 1e-6)
+
+
+def _misfits(order: SheetOrder) -> tuple[tuple[Shortage, ...], tuple[Piece, ...]]:
+    """Parts that no sheet can hold, told as shortages, and the parts that are left."""
+    sheets = [_net(order, stock) for stock in order.stocks if stock.count is None or stock.count > 0]
+    misfits, fitting = [], []
+    for part in order.parts:
+        length, width = _up(part.length), _up(part.width)
+        sides = [(length, width)] if part.keep_grain else [(length, width), (width, length)]
+        if any(a <= along and b <= across for a, b in sides for along, across in sheets):
+            fitting.append(part)
+        elif part.quantity > 0:
+            largest = max(order.stocks, key=lambda stock: stock.length * stock.width, default=None)
+            misfits.append(Shortage(part.id, part.quantity, _why_misfit(order, part, largest)))
+    return tuple(misfits), tuple(part for part in fitting if part.quantity > 0)
+
+
+def _why_misfit(order: SheetOrder, part: Piece, largest: SheetStock | None) -> str:
+    size = f"{part.length:g} x {part.width:g} mm"
+    if largest is None:
+        return f"{part.id} ({size}) has no sheet to be cut from; add a stock for it."
+    grain = " with its length along the grain" if part.keep_grain else ""
+    trim = f" after {order.trim_of(largest):g} mm of trim on each side" if order.trim_of(largest) else ""
+    return (
+        f"{part.id} ({size}) fits no sheet{grain}: the largest, {largest.id}, is {largest.length:g} x "
+        f"{largest.width:g} mm{trim}; add a larger sheet, or join the part from two."
+    )
+
+
+def _shortages(parts: tuple[Piece, ...], left: Iterable[int]) -> tuple[Shortage, ...]:
+    return tuple(
+        Shortage(
+            part.id,
+            count,
+            f"The sheets do not suffice for {count} of {part.quantity} of {part.id} ({part.length:g} x "
+            f"{part.width:g} mm); add a sheet, or raise a count.",
+        )
+        for part, count in zip(parts, left, strict=True)
+        if count
+    )
+
+
+def _cut_sheet(order: SheetOrder, parts: tuple[Piece, ...], task: Task, pattern: Pattern) -> CutSheet:
+    stock = order.stocks[pattern.stock]
+    trim = order.trim_of(stock)
+    pieces, rests = [], []
+    for spot in spots(task, pattern):
+        x, y = trim + spot.x / UNITS_PER_MM, trim + spot.y / UNITS_PER_MM
+        if spot.sort is None:
+            rest = _rest(order, spot, x, y)
+            rests += [rest] if rest is not None else []
+            continue
+        part = parts[spot.sort]
+        length, width = (part.width, part.length) if spot.turned else (part.length, part.width)
+        pieces.append(SheetPiece(part.id, x, y, length, width, spot.turned))
+    rests.sort(key=lambda rest: (-rest.area, rest.x, rest.y))
+    return CutSheet(stock.id, stock.length, stock.width, tuple(pieces), tuple(rests))
+
+
+def _rest(order: SheetOrder, spot: Spot, x: float, y: float) -> Rest | None:
+    """What is left at a place, less the kerf, if it is worth keeping."""
+    along, across = _kerfs(order)
+    length, width = (spot.length - along) / UNITS_PER_MM, (spot.width - across) / UNITS_PER_MM
+    if length >= order.keep.length and width >= order.keep.width:
+        return Rest(x, y, length, width)
+    return None
