@@ -8,11 +8,11 @@ from tests.strategies_winders import radiating
 
 from pitchline.catalogue.rules import load_rule_set
 from pitchline.checks.existing import Step
-from pitchline.checks.winders import check_winders, lines_to_walk
+from pitchline.checks.winders import check_newel, check_winders, lines_to_walk
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.units import Unit
 from pitchline.kit.words import show_in
-from pitchline.stair.winders import build_winders
+from pitchline.stair.winders import at_newel, build_winders
 
 THIRTY = [math.radians(30.0 * k) for k in range(4)]
 INNER = (-60.0, -30.0, 30.0, 60.0)
@@ -84,3 +84,16 @@ def test_a_line_that_no_nosing_reaches_is_told() -> None:
     )
     found = check_winders(replace(winders, outer=short), load_rule_set("england-dwelling"))
     assert "nosing N6 does not reach" in by_code(found)["winder.line"].text
+
+
+def test_a_newel_that_hangs_too_little_or_stands_too_low_fails() -> None:
+    """It meets N6 and N7 at 190 and 380; the tread before N6 is N5 at 0. Rails at 980 and 1450: 470 apart."""
+    winders = build_winders(radiating(THIRTY, inner=(-300.0, -30.0, 30.0, 300.0)))
+    good = at_newel(winders, (980.0, 1450.0), above_rail=60.0, drop=100.0)
+    assert (good.foot, good.top) == pytest.approx((-100.0, 1510.0))
+    told = list(check_newel(winders, good))
+    assert [finding.code for finding in told] == ["winder.newel"]
+    assert told[0].measured == pytest.approx(1610.0)
+    assert "meet it 470.0 mm apart" in told[0].text
+    bad = replace(good, foot=50.0, top=1400.0)
+    assert [finding.verdict for finding in check_newel(winders, bad)][1:] == [Verdict.FAIL, Verdict.FAIL]

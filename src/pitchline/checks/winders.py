@@ -17,7 +17,7 @@ from pitchline.kit.words import Show, Words, plain_mm
 from pitchline.stair.model import Flight
 from pitchline.stair.walking_line import Walk, sigmas_of, walk
 from pitchline.stair.winder_facts import WinderFacts
-from pitchline.stair.winders import Winders, lay_winders
+from pitchline.stair.winders import AtNewel, Winders, lay_winders, tread_under
 
 WIDE_STAIR = 1000.0
 """Width from which a tapered tread is measured near both sides and not in the middle (Approved Document K, 1998,
@@ -257,3 +257,30 @@ def _beside(case: _Case, step: Step, figure: Figure) -> str:
 
 def _verdict(step: Step, figure: Figure) -> Verdict:
     return judge(step.size, step.expanded, figure.value_mm, figure.compare)
+
+
+def check_newel(winders: Winders, newel: AtNewel, show: Show = plain_mm) -> Iterator[Finding]:
+    """The newel at the winders' inner corner as it is to be made: what it takes, and whether it reaches.
+
+    Heights of ``newel`` count from the winders' first nosing. A foot above the lowest tread at it would hang in the
+    air; a top under the higher rail would not take it.
+    """
+    words, where = Words(show), f"{winders.id}: newel"
+    text = (
+        f"The newel takes the winders' nosings over {words.mm(newel.highest - newel.lowest)} of its height; the "
+        f"handrails meet it {words.mm(abs(newel.rise))} apart, that of the "
+        f"{'upper' if newel.rise >= 0.0 else 'lower'} flight the higher. It is {words.mm(newel.length)} long."
+    )
+    yield Finding("winder.newel", Verdict.REPORT, where, text, newel.length)
+    tread = tread_under(winders, newel.lowest)
+    if newel.foot > tread:
+        text = f"The newel's foot stands {words.mm(newel.foot - tread)} above the lowest tread that meets it."
+        remedy = f"let it hang at least {words.enough(newel.foot - tread)} lower"
+        size = (newel.foot, 0.0, tread)
+        yield Finding("winder.newel.foot", Verdict.FAIL, where, text, *size, remedy=remedy)
+    higher = max(newel.rail_in, newel.rail_out)
+    if newel.top < higher:
+        text = f"The newel's top stands {words.mm(higher - newel.top)} below the higher of its two handrails."
+        remedy = f"make it {words.enough(higher - newel.top)} longer"
+        size = (newel.top, 0.0, higher)
+        yield Finding("winder.newel.top", Verdict.FAIL, where, text, *size, remedy=remedy)

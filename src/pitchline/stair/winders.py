@@ -200,8 +200,21 @@ def at_newel(winders: Winders, rails: tuple[float, float], above_rail: float, dr
     ``rails`` are the heights of the two handrails' tops on its axis above the winders' first nosing,
     ``above_rail`` what it stands over the higher of them, ``drop`` what it hangs below the lowest tread at it.
     """
+    lowest, highest = held_by_newel(winders)
+    return AtNewel(
+        lowest, highest, rails[0], rails[1], tread_under(winders, lowest) - drop, max(rails) + above_rail
+    )
+
+
+def held_by_newel(winders: Winders) -> tuple[float, float]:
+    """Heights of the lowest and the highest nosing that meet the newel's faces, above the winders' first nosing."""
     reach = max(winders.facts.newel, 1.0)
     housed = [h for h, s in zip(winders.heights, winders.inner_places, strict=True) if abs(s) <= reach]
     held = housed or list(winders.heights[1:-1])
-    lowest = max((h for h in winders.heights if h < min(held)), default=0.0)
-    return AtNewel(min(held), max(held), rails[0], rails[1], lowest - drop, max(rails) + above_rail)
+    return min(held), max(held)
+
+
+def tread_under(winders: Winders, height: float) -> float:
+    """Height of the tread before a nosing: of the nosing below it; a rise lower for the first."""
+    below = [known for known in winders.heights if known < height - SAME_POINT]
+    return max(below) if below else height - winders.rises[0]
