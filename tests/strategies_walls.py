@@ -22,6 +22,7 @@ from pitchline.design.wall_brief import (
 from pitchline.design.wall_legs import Surroundings
 from pitchline.stair.edge import Spot
 from pitchline.stair.model import Flight, LegKind, Side
+from pitchline.stair.winder_facts import WinderFacts, WinderNosing
 from pitchline.stair.winders import Winders, build_winders
 
 QUARTER = math.pi / 2
@@ -105,6 +106,27 @@ def wall_round_landing(way: CornerWay = CornerWay.LEVELLED) -> WallRailBrief:
         WallTurn(way, 100.0, 0.0, Spot("N2", 0.0), Spot("N1", 0.0)),
     )
     return WallRailBrief("L", "invented", Side.RIGHT, faces, RAIL, turns)
+
+
+def wall_round_half_turn() -> tuple[WallRailBrief, Surroundings]:
+    """Five risers, winders round half a turn about one newel, six risers back; a rail along all three walls."""
+    nosings = (
+        WinderNosing(-60.0, -860.0),
+        WinderNosing(-40.0, -320.0, 190.0),
+        WinderNosing(-20.0, 420.0, 190.0),
+        WinderNosing(20.0, -420.0, 190.0, corner=2),
+        WinderNosing(40.0, 330.0, 190.0, corner=2),
+        WinderNosing(70.0, 860.0, 190.0, corner=2),
+    )
+    facts = WinderFacts(
+        "W", Side.LEFT, "lower", 5, "upper", (QUARTER, QUARTER), (800.0, 810.0, 800.0), nosings
+    )
+    lower = named(flight_of(regular(5, 190.0, 240.0, None)), "lower")
+    upper = named(flight_of(regular(6, 190.0, 240.0, None)), "upper", 9 * 190.0)
+    faces = tuple(WallFace(leg, Backing.MASONRY) for leg in ("lower", "W", "upper"))
+    turn = WallTurn(winders="W")
+    brief = WallRailBrief("T", "invented", Side.RIGHT, faces, RAIL, (turn, turn))
+    return brief, Surroundings({"lower": lower, "upper": upper}, {"W": build_winders(facts)})
 
 
 @st.composite

@@ -14,6 +14,7 @@ from tests.strategies_walls import (
     straight_stair,
     studs,
     wall_over_winders,
+    wall_round_half_turn,
     wall_round_landing,
     winder_stair,
 )
@@ -35,6 +36,7 @@ from pitchline.design.wall_model import PieceKind, WallRail
 from pitchline.design.wallrail import compose_wall_rail
 from pitchline.kit.finding import Verdict
 from pitchline.kit.geometry.frames import angle_between, dot, subtract
+from pitchline.stair.edge import Spot
 from pitchline.stair.model import Side
 
 ENGLAND = load_rule_set("england-dwelling")
@@ -158,6 +160,32 @@ def test_along_a_landing_the_rail_climbs_one_going_before_the_next_flight() -> N
     body = [piece for piece in rail.pieces if piece.kind is not PieceKind.RETURN]
     assert len(body) == 4
     assert all(height.margin == pytest.approx(50.0) for height in rail.heights)
+
+
+def test_round_an_outside_corner_the_rail_runs_past_it() -> None:
+    """The wall on the inner side of a left turn: the middle lines meet one distance past the corner on both legs."""
+    plain = wall_round_landing()
+    first = replace(plain.turns[0], leaves=Spot("N6", 100.0), joins=Spot("N1", 0.0), level=150.0)
+    rail = compose_wall_rail(
+        replace(plain, side=Side.LEFT, turns=(first, plain.turns[1])), landing_stair(), ENGLAND
+    )
+    assert rail.paths[0][-1][0] == pytest.approx(1300.0 + rail.centres[0])
+    assert rail.paths[1][0][0] == pytest.approx(-rail.centres[1])
+    assert sum(piece.kind is not PieceKind.RETURN for piece in rail.pieces) == 4
+
+
+def test_a_half_turn_of_winders_has_a_rail_along_three_walls() -> None:
+    """Two quarter turns round one newel: level pieces reach the corners of the middle lines, all heights are kept."""
+    brief, around = wall_round_half_turn()
+    rail = compose_wall_rail(brief, around, ENGLAND)
+    back = rail.legs[1]
+    assert back.finish == pytest.approx(1600.0)
+    assert [nosing.name for nosing in back.nosings] == ["W N7", "W N8"]
+    assert rail.paths[1][0][0] == pytest.approx(rail.centres[0])
+    assert rail.paths[1][-1][0] == pytest.approx(1600.0 - rail.centres[2])
+    assert all(height.margin > 0.0 for height in rail.heights)
+    nosings = [nosing.z for leg in rail.legs for nosing in leg.nosings]
+    assert [b - a for a, b in pairwise(nosings)] == pytest.approx([190.0] * (len(nosings) - 1))
 
 
 def test_a_window_that_no_rail_keeps_is_told_with_the_ways_out() -> None:

@@ -35,7 +35,8 @@ class Stretch:
 
     ``points`` are the nosings; the rail runs from ``start`` to ``finish``, level over the first ``level_before`` and
     the last ``level_after`` mm, and where ``is_level`` all of it but the last ``rising`` mm, in which it climbs
-    to the flight that follows. The window runs from ``low`` to ``high`` above
+    to the flight that follows; with ``goes_on`` the first piece lies in line with the last of the stretch before. The
+    window runs from ``low`` to ``high`` above
     every point. ``bends`` are the places where it may bend.
     """
 
@@ -48,6 +49,7 @@ class Stretch:
     level_after: float = 0.0
     is_level: bool = False
     rising: float = 0.0
+    goes_on: bool = False
     bends: tuple[float, ...] = ()
 
     @property
@@ -193,6 +195,12 @@ def _level_rows(stretches: Sequence[Stretch], firsts: Sequence[int], count: int)
                 row = np.zeros(count)
                 row[first + k], row[first + k + 1] = 1.0, -1.0
                 rows.append(row)
+    for before, stretch, first in zip(stretches, stretches[1:], firsts[1:], strict=False):
+        if stretch.goes_on:
+            low, high = before.knots[-1] - before.knots[-2], stretch.knots[1] - stretch.knots[0]
+            row = np.zeros(count)
+            row[first - 1 : first + 2] = (high, -low - high, low)
+            rows.append(row / (low + high))
     return np.array(rows).reshape(len(rows), count)
 
 

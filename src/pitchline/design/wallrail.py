@@ -151,7 +151,17 @@ def _stretch(laid: _Laid, number: int, run: Sequence[int]) -> Stretch:
         and (not last or nosing.u <= finish + leg.overhang + 1.0)
     )
     floors = _floors(laid, number, (start, finish), (not first, not last))
-    return Stretch(tuple(sorted((*points, *floors))), start, finish, low, high, before, after)
+    goes_on = not first and laid.legs[number - 1].is_level and _is_straight_on(laid, number - 1)
+    return Stretch(
+        tuple(sorted((*points, *floors))),
+        start,
+        finish,
+        low,
+        high,
+        before,
+        after,
+        goes_on=goes_on and _rising(laid, number - 1) > 0.0,
+    )
 
 
 LEAST_LEVEL = 50.0
@@ -219,8 +229,11 @@ def _outer(laid: _Laid, end: WallEnd, leg: WallLeg, *, at_head: bool) -> Point2:
 
 def _corner_level(laid: _Laid, corner: int) -> float:
     turn = laid.brief.turns[corner]
-    straight_on = abs(math.degrees(laid.corners[corner].angle)) <= STRAIGHT_ON
-    return turn.level if turn.way is CornerWay.LEVELLED and not straight_on else 0.0
+    return turn.level if turn.way is CornerWay.LEVELLED and not _is_straight_on(laid, corner) else 0.0
+
+
+def _is_straight_on(laid: _Laid, corner: int) -> bool:
+    return abs(math.degrees(laid.corners[corner].angle)) <= STRAIGHT_ON
 
 
 def _stand_off(laid: _Laid) -> float:
