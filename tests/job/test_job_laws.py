@@ -1,7 +1,6 @@
 """Whatever bytes a job file holds, it is read or refused in words: nothing else may happen."""
 
 import tomllib
-from importlib.resources import files
 from typing import Any
 
 import tomlkit
@@ -13,13 +12,11 @@ from pitchline.job.new import STAIRS, starting_text
 from pitchline.kit.errors import InputError
 from pitchline.kit.units import Unit
 
-WINDERS = files("pitchline.job").joinpath("templates", "winders.toml").read_text(encoding="utf-8")
 TEXTS = [
     starting_text("mm", Unit.MM),
     starting_text("in", Unit.INCH),
     starting_text(None, Unit.MM),
     *(starting_text(name, Unit.MM) for name in STAIRS),
-    WINDERS,
 ]
 MARKS = ["\n", "[", "]", "{", "}", '"', "'", "=", ".", ",", "#", "-", "\x00", "\\", '"""', "'''", "\u200f"]
 WORDS = ["nan", "1e999", "true", "[[flights]]\n", "[designs.top]\n", "N99", "0", *MARKS]

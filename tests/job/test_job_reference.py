@@ -2,7 +2,6 @@
 
 import tomllib
 from collections.abc import Iterator
-from importlib.resources import files
 from pathlib import Path
 from typing import Any, get_args
 
@@ -163,11 +162,9 @@ def test_every_table_of_the_schema_is_known_to_the_sentences() -> None:
     }
 
 
-WINDERS = files("pitchline.job").joinpath("templates", "winders.toml").read_text(encoding="utf-8")
 STARTING = {
     **{name: starting_text(name, Unit.MM) for name in (*EXAMPLES, *STAIRS)},
     **{f"blank {unit.value}": starting_text(None, unit) for unit in Unit},
-    "winders": WINDERS,
 }
 
 

@@ -2,20 +2,21 @@
 
 import math
 from dataclasses import fields
-from importlib.resources import files
 
 import pytest
 
 from pitchline.design.brief import Station
 from pitchline.design.wall_brief import Backing, BracketBrief, CornerWay, EndWay, Stud, WallEnd, WallTurn
 from pitchline.job.load import load_text
+from pitchline.job.new import starting_text
 from pitchline.kit.errors import InputError
+from pitchline.kit.units import Unit
 from pitchline.stair.edge import Spot
 from pitchline.stair.facts import Support
 from pitchline.stair.model import Side
 from pitchline.stair.winder_facts import WinderFacts, WinderNosing, winder_faults
 
-TEXT = files("pitchline.job").joinpath("templates", "winders.toml").read_text(encoding="utf-8")
+TEXT = starting_text("winders", Unit.MM)
 
 
 def test_winders_are_told_from_their_corners() -> None:

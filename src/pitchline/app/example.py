@@ -10,6 +10,7 @@ class Example(StrEnum):
     INCH = "in"
     QUARTER_TURN = "quarter-turn"
     DOG_LEG = "dog-leg"
+    WINDERS = "winders"
     LEANING = "leaning"
     PANELS = "panels"
     CABLES = "cables"

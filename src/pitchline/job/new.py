@@ -10,6 +10,7 @@ EXAMPLES = ("mm", "in")
 STAIRS = {
     "quarter-turn": Unit.MM,
     "dog-leg": Unit.MM,
+    "winders": Unit.MM,
     "leaning": Unit.MM,
     "panels": Unit.MM,
     "cables": Unit.INCH,
