@@ -163,8 +163,7 @@ def plan_words(cutting: Cutting) -> str:
     words += (
         f"{100.0 * share.parts:.1f} % of the stock becomes parts, {100.0 * share.kept:.1f} % is left to keep, "
         f"{100.0 * share.waste:.1f} % is waste. The saw's angle is set {work.settings} times for the bars; about "
-        f"{work.minutes:.0f} minutes of sawing, reckoned with the times in the rack. Sizes are those the stock is "
-        "used as."
+        f"{work.minutes:.0f} minutes of sawing, reckoned with the times in the rack."
     )
     return words
 
@@ -186,6 +185,7 @@ def _others(name: str, cutting: Cutting, others: Sequence[Alternative]) -> Listi
         f"Other ways to buy and cut, {name}",
         ("Way", "Cost", "Minutes", "Beside this plan"),
         tuple(rows),
+        wide=True,
     )
 
 
@@ -292,6 +292,7 @@ def _cuts_list(name: str, need: Need, plan: CuttingPlan) -> Listing:
         ("Sheet", "Cut", "Stage", "Way", "At", "From", "To"),
         tuple(rows),
         intro="All sizes from the lower left corner of the untrimmed sheet. Trim its edges first.",
+        wide=True,
     )
 
 

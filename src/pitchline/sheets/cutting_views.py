@@ -22,7 +22,7 @@ from pitchline.kit.drawing.marks import (
 )
 from pitchline.sheets.looking import Show
 
-ROW = 19.0
+ROW = 26.0
 """Paper mm from the upper edge of one bar to that of the next, its own width not counted."""
 
 SMALL = 1.8

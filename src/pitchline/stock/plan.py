@@ -6,11 +6,12 @@ from itertools import pairwise
 
 from pitchline.kit.cutting.bars_layout import settings
 from pitchline.kit.cutting.fitting import Show, in_mm
-from pitchline.kit.cutting.need import Need
+from pitchline.kit.cutting.need import BarStock, Need
 from pitchline.kit.cutting.orders import plan_need
-from pitchline.kit.cutting.plan import CuttingPlan
+from pitchline.kit.cutting.plan import CuttingPlan, Shortage
 from pitchline.kit.cutting.report import Balance, Purchase, balance, purchases
 from pitchline.kit.cutting.saw_cuts import saw_cuts
+from pitchline.kit.tolerances import SAME_PART
 from pitchline.parts.explode import Group
 from pitchline.stock.rack import Habits, Rack
 from pitchline.stock.wanted import need_of
@@ -39,13 +40,23 @@ class Cutting:
 
     @property
     def bought(self) -> tuple[Purchase, ...]:
-        """What is used, offcuts from the rack among it."""
-        return purchases(self.need, self.plan)
+        """What is used, offcuts from the rack among it, with the sizes it has in the rack."""
+        own = {bar.stock.id: bar.stock for bar in self.rack.bars}
+        flat = {sheet.stock.id: sheet.stock for sheet in self.rack.sheets}
+        return tuple(
+            Purchase(
+                own[one.stock.id] if isinstance(one.stock, BarStock) else flat[one.stock.id], one.quantity
+            )
+            for one in purchases(self.need, self.plan)
+        )
 
     @property
     def balance(self) -> Balance:
-        """How the stock is divided into parts, rests to keep and waste."""
-        return balance(self.need, self.plan)
+        """How the stock as it lies in the rack is divided: parts, rests to keep, and waste, planing among it."""
+        planed = sum(one.volume for one in purchases(self.need, self.plan))
+        rough = sum(one.volume for one in self.bought)
+        share = balance(self.need, self.plan)
+        return Balance(share.parts * planed / rough, share.kept) if rough else share
 
     @property
     def work(self) -> Work:
@@ -67,7 +78,28 @@ def plan_parts(
 ) -> Cutting:
     """The plan for the parts of a design; ``show`` writes the lengths in what is told of shortages."""
     need = need_of(groups, rack)
-    return Cutting(need, plan_need(need, seconds, seed, show), rack)
+    plan = plan_need(need, seconds, seed, show)
+    return Cutting(
+        need, replace(plan, unplaced=tuple(_in_rack(one, need, rack, show) for one in plan.unplaced)), rack
+    )
+
+
+def _in_rack(shortage: Shortage, need: Need, rack: Rack, show: Show) -> Shortage:
+    """A shortage for want of any stock told with what the rack has of that material."""
+    part = next(piece for piece in need.parts if piece.id == shortage.part)
+    stocks = [bar.stock for bar in rack.bars] + [sheet.stock for sheet in rack.sheets]
+    served = [*need.bars, *need.sheets]
+    if any(
+        stock.material == part.material and abs(stock.thickness - part.thickness) <= SAME_PART
+        for stock in served
+    ):
+        return shortage
+    same = [stock for stock in stocks if stock.material == part.material]
+    have = sorted({(stock.width, stock.thickness) for stock in same})
+    sizes = ", ".join(f"{show(width)} x {show(thickness)}" for width, thickness in have)
+    there = f"of {part.material} it has {sizes}" if have else f"it has no {part.material} at all"
+    size = f"{show(part.width)} x {show(part.thickness)}"
+    return replace(shortage, why=f"{part.id} is {size} and the rack has nothing it can be cut from; {there}")
 
 
 def work_of(need: Need, plan: CuttingPlan, habits: Habits) -> Work:
@@ -95,7 +127,7 @@ def _bar_cuts(ends: list[tuple[object, object]]) -> int:
 
 
 def alternatives(cutting: Cutting, planner: Planner) -> tuple[Alternative, ...]:
-    """Other ways to buy and cut the same parts that can be cut at all, cheapest first.
+    """Other ways to buy and cut the same parts that are cheaper or quicker to saw, cheapest first.
 
     New stock only; two stages on sheets where three are allowed; every kind of piece from bars of its own.
     """
@@ -115,7 +147,9 @@ def alternatives(cutting: Cutting, planner: Planner) -> tuple[Alternative, ...]:
     apart = _each_apart(cutting, planner)
     if apart is not None:
         found.append(apart)
-    return tuple(sorted(found, key=lambda one: (one.cost, one.minutes, one.what)))
+    own = work_of(need, cutting.plan, cutting.rack.habits).minutes
+    better = [one for one in found if one.cost < cutting.plan.cost - 0.005 or one.minutes < own - 0.5]
+    return tuple(sorted(better, key=lambda one: (one.cost, one.minutes, one.what)))
 
 
 def _without_offcuts(need: Need) -> Need:

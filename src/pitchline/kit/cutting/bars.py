@@ -15,6 +15,7 @@ from pitchline.kit.cutting.bars_bound import Bounds, Generator, length_bound
 from pitchline.kit.cutting.bars_fill import Bench
 from pitchline.kit.cutting.bars_layout import laid_out
 from pitchline.kit.cutting.bars_master import choose_patterns
+from pitchline.kit.cutting.bars_merged import Merged, merged, unmerged
 from pitchline.kit.cutting.bars_numbers import Numbers, cheaper_numbers
 from pitchline.kit.cutting.bars_search import (
     Attempt,
@@ -27,6 +28,7 @@ from pitchline.kit.cutting.bars_search import (
     trimmed,
     uncut,
 )
+from pitchline.kit.cutting.bars_small import solved_whole
 from pitchline.kit.cutting.bars_task import BarTask, Pattern, task_of
 from pitchline.kit.cutting.bars_ties import at_equal_cost
 from pitchline.kit.cutting.fitting import without_unfit_bars
@@ -124,7 +126,7 @@ def _left_out(order: BarOrder, task: BarTask, cuts: Cuts) -> tuple[Shortage, ...
 
 def _steps(search: Search, progress: Progress, offers: Iterable[Sequence[Pattern]]) -> None:
     task, effort = search.task, progress.effort
-    cuts = bar_after_bar(search, FIRST_ROUNDS, effort.share(0.2))
+    cuts = bar_after_bar(search, FIRST_ROUNDS, effort.share(0.1))
     if uncut(task, cuts).any():
         cuts = _with_every_bar(search, cuts)
     progress.cuts = trimmed(task, cuts)
@@ -134,17 +136,68 @@ def _steps(search: Search, progress: Progress, offers: Iterable[Sequence[Pattern
     if progress.cost == float("inf"):
         return
     progress.bounds = length_bound(task)
-    if progress.settled():
+    told = merged(task)
+    if told is not None and not progress.settled():
+        _merged_steps(search, progress, told)
+    if not progress.settled():
+        _solve_whole(search, progress)
+    if not progress.settled():
+        _raise_bound(search, progress, effort.share(0.4))
+    if not progress.settled():
+        _try_numbers(search, progress, effort.share(0.75))
+
+
+def _merged_steps(search: Search, progress: Progress, told: Merged) -> None:
+    """A plan from the order with like pieces told longer, a bound from the one with like pieces told shorter."""
+    for task, part in ((told.longer, 0.25), (told.shorter, 0.35)):
+        effort = _smaller(progress.effort, part)
+        inner = Search(task, Bench.of(task), search.chance, effort)
+        found = Progress(task, Bounds(task), effort)
+        try:
+            if task is told.longer:
+                _steps(inner, found, ())
+            else:
+                found.bounds = length_bound(task)
+                found.offer(bar_after_bar(inner, FIRST_ROUNDS, effort.share(0.3)))
+                _solve_whole(inner, found)
+                if not found.settled():
+                    _raise_bound(inner, found, effort.share(1.0), progress.cost)
+        finally:
+            progress.effort.spend(effort.spent)
+            if task is told.longer:
+                progress.offer(unmerged(search.task, told, found.cuts))
+            else:
+                progress.bounds.cost = max(progress.bounds.cost, found.bounds.cost)
+        if progress.settled():
+            return
+
+
+def _smaller(effort: Effort, part: float) -> Effort:
+    """An effort of its own with a part of what is left."""
+    allowed = part * max(0.0, effort.allowed - effort.spent)
+    return Effort(allowed, effort.clock() + part * effort.seconds_left, effort.clock)
+
+
+def _solve_whole(search: Search, progress: Progress) -> None:
+    """Small orders: every filling written out."""
+    whole = solved_whole(search.task, 0.3 * progress.effort.seconds_left)
+    if whole is None:
         return
-    longest = max(stock.length for stock in task.stocks)
-    generator = Generator(progress.bounds, longest / GRID_STEPS, effort.share(0.4))
+    progress.effort.spend(0.1 * progress.effort.allowed)
+    progress.offer(whole.cuts)
+    progress.bounds.cost = max(progress.bounds.cost, whole.bound)
+    for pattern in whole.cuts:
+        search.remember(pattern)
+
+
+def _raise_bound(search: Search, progress: Progress, share: Share, enough: float | None = None) -> None:
+    """Column generation, its patterns remembered; it need not prove more than ``enough``."""
+    longest = max(stock.length for stock in search.task.stocks)
+    generator = Generator(progress.bounds, longest / GRID_STEPS, share)
     generator.solve(progress.cuts)
-    generator.disprove(progress.cost)
+    generator.disprove(progress.cost if enough is None else enough)
     for pattern in progress.bounds.patterns.values():
         search.remember(pattern)
-    if progress.settled():
-        return
-    _try_numbers(search, progress, effort.share(0.75))
 
 
 def _with_every_bar(search: Search, cuts: Cuts) -> Cuts:

@@ -17,6 +17,9 @@ Column = tuple[int, tuple[int, ...]]
 SHORTAGE_PRICE = 10.0
 """A missing piece costs this many times the dearest bar: no plan leaves one out to save money."""
 
+WHOLE_NODES = 3000
+"""Nodes of the tree of a programme over every pattern of a small order."""
+
 
 @dataclass(frozen=True, slots=True)
 class Duals:
@@ -117,7 +120,20 @@ def choose_patterns(
         return None
     solver = quiet_solver()
     solver.passModel(_whole_model(task, patterns, numbers))
+    solver.setOptionValue("mip_rel_gap", 1e-6)
     return _found(solver, len(patterns), seconds, nodes, below)
+
+
+def best_choice(
+    task: BarTask, patterns: Sequence[Pattern], seconds: float
+) -> tuple[tuple[int, ...], float] | None:
+    """How often to cut each pattern at the least cost, and the cost below which no choice can be; None if none is."""
+    solver = quiet_solver()
+    solver.passModel(_whole_model(task, patterns, None))
+    solver.setOptionValue("mip_rel_gap", 0.0)
+    solver.setOptionValue("mip_abs_gap", 1e-7)
+    times = _found(solver, len(patterns), seconds, WHOLE_NODES, None)
+    return None if times is None else (times, float(solver.getInfo().mip_dual_bound))
 
 
 def choose_easy_patterns(
@@ -138,6 +154,7 @@ def choose_easy_patterns(
     solver = quiet_solver()
     solver.passModel(model)
     places = list(range(len(patterns)))
+    solver.setOptionValue("mip_rel_gap", 1e-6)
     solver.addRow(-highspy.kHighsInf, cost * (1.0 + 1e-9) + 1e-9, len(places), places, list(prices))
     return _found(solver, len(patterns), seconds, nodes, None)
 
@@ -147,7 +164,6 @@ def _found(
 ) -> tuple[int, ...] | None:
     solver.setOptionValue("time_limit", seconds)
     solver.setOptionValue("mip_max_nodes", nodes)
-    solver.setOptionValue("mip_rel_gap", 1e-6)
     if below is not None:
         solver.setOptionValue("objective_bound", below)
     run_stoppable(solver)
