@@ -1,8 +1,9 @@
 """What a tape tells of winders: where each nosing meets the two sides of the stair, measured from the corners.
 
 The *inner* side turns on a newel, at its corner: where the line of the flight below's inner side meets that of
-the flight above. The *outer* side has one corner, or two where a half turn has a wall across its back. Lengths in
-mm, angles in radians.
+the flight above. The lines run along the newel's faces that look at the stair, so the corner is the arris between
+them; places and widths are all read from these lines. The *outer* side has one corner, or two where a half turn has
+a wall across its back. Lengths in mm, angles in radians.
 """
 
 from collections.abc import Iterator
