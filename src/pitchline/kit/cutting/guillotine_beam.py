@@ -158,10 +158,10 @@ def fill_next(
         chosen = _choose(ways, front, lies, marks, sheet, beam, chance)
         front = _grown(front, ways, lies, marks, chosen)
         history.append((ways.row[chosen], ways.where[chosen], lies.index[ways.lie[chosen]]))
-        for row in np.argsort(-front.value, kind="stable")[: beam.keep]:
-            best.append(
-                (float(front.value[row]), len(history), int(row), int(front.mark[row]), front.used[row])
-            )
+        best += [
+            (float(front.value[row]), len(history), int(row), int(front.mark[row]), front.used[row])
+            for row in np.argsort(-front.value, kind="stable")[: beam.keep]
+        ]
     return _longer(stock, lying, best, history, beam.keep, chains, float(along * across)), work
 
 

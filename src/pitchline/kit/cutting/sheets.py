@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable
 from math import ceil, floor
 from time import monotonic
 
+from pitchline.kit.cutting.fitting import without_unfit_sheets
 from pitchline.kit.cutting.need import Piece, SheetOrder, SheetStock
 from pitchline.kit.cutting.patterns import UNITS_PER_MM, Pattern, Sort, Spot, Stock, Task, spots
 from pitchline.kit.cutting.plan import CutSheet, Rest, SheetPiece, SheetPlan, Shortage
@@ -34,7 +35,8 @@ def plan_sheets(
     (``stopped``, Ctrl-C): then it is the best that was found by then. Parts that fit no sheet, and those for which
     the sheets do not suffice, are told in ``unplaced``. ``offers`` are plans from elsewhere to start from.
     """
-    misfits, parts = _misfits(order)
+    order, misfits = without_unfit_sheets(order)
+    parts = tuple(part for part in order.parts if part.quantity > 0)
     task = sheet_task(order, parts)
     if not parts:
         return SheetPlan((), 0.0, 0.0, misfits, engine=OWN_ENGINE)
@@ -95,33 +97,6 @@ def _up(length: float) -> int:
 
 def _down(length: float) -> int:
     return floor(length * UNITS_PER_MM + 1e-6)
-
-
-def _misfits(order: SheetOrder) -> tuple[tuple[Shortage, ...], tuple[Piece, ...]]:
-    """Parts that no sheet can hold, told as shortages, and the parts that are left."""
-    sheets = [_net(order, stock) for stock in order.stocks if stock.count is None or stock.count > 0]
-    misfits, fitting = [], []
-    for part in order.parts:
-        length, width = _up(part.length), _up(part.width)
-        sides = [(length, width)] if part.keep_grain else [(length, width), (width, length)]
-        if any(a <= along and b <= across for a, b in sides for along, across in sheets):
-            fitting.append(part)
-        elif part.quantity > 0:
-            largest = max(order.stocks, key=lambda stock: stock.length * stock.width, default=None)
-            misfits.append(Shortage(part.id, part.quantity, _why_misfit(order, part, largest)))
-    return tuple(misfits), tuple(part for part in fitting if part.quantity > 0)
-
-
-def _why_misfit(order: SheetOrder, part: Piece, largest: SheetStock | None) -> str:
-    size = f"{part.length:g} x {part.width:g} mm"
-    if largest is None:
-        return f"{part.id} ({size}) has no sheet to be cut from; add a stock for it."
-    grain = " with its length along the grain" if part.keep_grain else ""
-    trim = f" after {order.trim_of(largest):g} mm of trim on each side" if order.trim_of(largest) else ""
-    return (
-        f"{part.id} ({size}) fits no sheet{grain}: the largest, {largest.id}, is {largest.length:g} x "
-        f"{largest.width:g} mm{trim}; add a larger sheet, or join the part from two."
-    )
 
 
 def _shortages(parts: tuple[Piece, ...], left: Iterable[int]) -> tuple[Shortage, ...]:

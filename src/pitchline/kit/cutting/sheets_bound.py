@@ -7,7 +7,7 @@ shows that this combination cannot hold the pieces, its prices give another cut,
 programme itself is that of A. A. Farley, A note on bounding a class of linear programming problems, 1990.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -15,17 +15,17 @@ from numpy.typing import NDArray
 
 from pitchline.kit.cutting.guillotine_prices import Pricer, Worth, grids
 from pitchline.kit.cutting.patterns import Pattern, Task
-from pitchline.kit.cutting.sheets_effort import Effort
+from pitchline.kit.cutting.sheets_effort import Effort, Share
 from pitchline.kit.cutting.sheets_master import Duals, Master, cheapest_combination
 
 Floats = NDArray[np.float64]
 Cut = tuple[Floats, float]
 
 FINEST_TABLE = 8_000_000
-"""Cells of the largest table that a pricing may fill: 64 MB, and about a quarter of a second."""
+"""Cells of the largest table that a pricing may fill: 32 MB, and about a quarter of a second."""
 
-GRID_CELLS = (500, 1200, 2600, 6000)
-"""Cells along the longest sheet of the grids that are tried in turn, coarse to fine."""
+COARSE, FINE = (1000,), (2600, 6000)
+"""Cells along the longest sheet of the grids that are tried in turn, first for a quick bound, then for a good one."""
 
 RELATIVE = 1e-7
 """Reduced costs within this part of a sheet's price are rounding of the linear programme."""
@@ -45,7 +45,7 @@ class Bounds:
     relaxed: float = 0.0
     prices: Floats | None = None
     patterns: dict[tuple[int, tuple[int, ...]], Pattern] = field(default_factory=dict)
-    settled: bool = False
+    grids: list[int] = field(default_factory=list)
 
     def refresh(self) -> None:
         """Work out the cheapest combination again after cuts were added."""
@@ -67,14 +67,18 @@ def area_bound(task: Task) -> Bounds:
     return bounds
 
 
-def improve_bound(bounds: Bounds, known: Iterable[Pattern], effort: Effort, enough: float) -> None:
+def improve_bound(
+    bounds: Bounds, known: Iterable[Pattern], effort: Effort | Share, enough: float, cells: Sequence[int]
+) -> None:
     """Raise the bound on finer and finer grids until the effort is over or it has reached ``enough``.
 
-    ``known`` are patterns that can be cut; they start the linear programme.
+    ``known`` are patterns that can be cut; they start the linear programme. ``cells`` are those of the grids.
     """
     task = bounds.task
     start = list(known)
-    for grid in grids(task, GRID_CELLS):
+    for grid in grids(task, cells):
+        if grid in bounds.grids:
+            continue
         if (
             effort.over
             or bounds.cost >= enough - 1e-9
@@ -86,6 +90,7 @@ def improve_bound(bounds: Bounds, known: Iterable[Pattern], effort: Effort, enou
             master.add(pattern.stock, pattern.counts)
         if not _generate(bounds, master, Pricer(task, grid), effort):
             return
+        bounds.grids.append(grid)
         _disprove(bounds, master, Pricer(task, grid), effort, enough)
 
 
@@ -95,7 +100,9 @@ def _table_cells(task: Task, grid: int) -> int:
     return max(stock.area for stock in task.stocks) // (2 * grid * grid)
 
 
-def _price(bounds: Bounds, pricer: Pricer, prices: Floats, effort: Effort) -> tuple[Floats, list[Worth]]:
+def _price(
+    bounds: Bounds, pricer: Pricer, prices: Floats, effort: Effort | Share
+) -> tuple[Floats, list[Worth]]:
     """The worth of each stock at these prices, as a cut, and the patterns."""
     task = bounds.task
     values, found = np.zeros(len(task.stocks)), []
@@ -127,7 +134,7 @@ def _take(bounds: Bounds, master: Master, found: Iterable[Worth], duals: Duals) 
     return new
 
 
-def _generate(bounds: Bounds, master: Master, pricer: Pricer, effort: Effort) -> bool:
+def _generate(bounds: Bounds, master: Master, pricer: Pricer, effort: Effort | Share) -> bool:
     """Column generation to its end; False when the effort was over before."""
     while True:
         duals = master.solve()
@@ -148,18 +155,18 @@ def _farley(task: Task, values: Floats, prices: Floats) -> float:
     """The bound on the linear programme that prices and worths prove."""
     free = [
         stock.cost / value
-        for stock, value in zip(task.stocks, values, strict=True)
+        for stock, value in zip(task.stocks, values.tolist(), strict=True)
         if stock.count is None and value > 0.0
     ]
     scale = min([*free, 1.0])
     low = scale * float(prices @ np.array(task.demand))
-    for stock, value in zip(task.stocks, values, strict=True):
+    for stock, value in zip(task.stocks, values.tolist(), strict=True):
         if stock.count is not None:
             low += stock.count * min(0.0, stock.cost - scale * value)
     return low
 
 
-def _disprove(bounds: Bounds, master: Master, pricer: Pricer, effort: Effort, enough: float) -> None:
+def _disprove(bounds: Bounds, master: Master, pricer: Pricer, effort: Effort | Share, enough: float) -> None:
     """Test the cheapest combination by a linear programme of its own, as long as that rules it out."""
     for _ in range(MOST_CUTS):
         if effort.over or bounds.cost >= enough - 1e-9 or bounds.cost == float("inf"):
@@ -172,7 +179,7 @@ def _disprove(bounds: Bounds, master: Master, pricer: Pricer, effort: Effort, en
         bounds.refresh()
 
 
-def _ruled_out(bounds: Bounds, master: Master, trial: Master, pricer: Pricer, effort: Effort) -> bool:
+def _ruled_out(bounds: Bounds, master: Master, trial: Master, pricer: Pricer, effort: Effort | Share) -> bool:
     numbers = np.array(bounds.combination, dtype=np.float64)
     while not effort.over:
         duals = trial.solve()

@@ -6,14 +6,14 @@ with the best prospects first, each for a slice at a time.
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import exp
 from time import monotonic
 
 import numpy as np
 
 from pitchline.kit.cutting.patterns import Pattern, Task
-from pitchline.kit.cutting.sheets_bound import Bounds, area_bound, improve_bound
+from pitchline.kit.cutting.sheets_bound import COARSE, FINE, Bounds, area_bound, improve_bound
 from pitchline.kit.cutting.sheets_combinations import Combination, cheaper_combinations, prospect
 from pitchline.kit.cutting.sheets_effort import Effort, Share, effort_of
 from pitchline.kit.cutting.sheets_master import Duals, Master, choose_patterns, reduced_costs
@@ -43,6 +43,9 @@ SIDE_BY_SIDE = 8
 SLICE = 700_000.0
 """Work on one combination before the next has its turn: about a quarter of a second."""
 
+MOST_KNOWN = 6000
+"""Fillings that start the linear programme of the bound: more only slow it down."""
+
 FAIR_TRIAL = 1.5e6
 """Work after which a combination that does not come out makes way for others."""
 
@@ -66,6 +69,7 @@ class Progress:
     cuts: Cuts = ()
     cost: float = float("inf")
     stopped: bool = False
+    attempts: dict[tuple[int, ...], Attempt] = field(default_factory=dict)
 
     def offer(self, cuts: Iterable[Pattern]) -> bool:
         """Keep a plan that cuts every piece for less."""
@@ -111,12 +115,17 @@ def search(
             finish(bench, progress)
     except KeyboardInterrupt:
         progress.stopped = True
+        if not progress.cuts:
+            progress.cuts = trimmed(task, sheet_after_sheet(bench, 1, effort.share(0.0))[0])
+            progress.cost = (
+                progress.cost if uncut(task, progress.cuts).any() else plan_cost(task, progress.cuts)
+            )
     return progress
 
 
 def _steps(bench: Bench, progress: Progress, offers: Iterable[Cuts]) -> None:
     task, effort = bench.task, bench.effort
-    cuts, _ = sheet_after_sheet(bench, FIRST_ROUNDS, effort.share(0.15))
+    cuts, _ = sheet_after_sheet(bench, FIRST_ROUNDS, effort.share(0.12))
     if uncut(task, cuts).any():
         cuts = _with_every_sheet(bench, cuts)
     if uncut(task, cuts).any():
@@ -125,15 +134,26 @@ def _steps(bench: Bench, progress: Progress, offers: Iterable[Cuts]) -> None:
         progress.offer(cuts)
     for offer in offers:
         progress.offer(offer)
-    improve_bound(progress.bounds, progress.cuts, effort.share(0.4), progress.cost)
-    for pattern in progress.bounds.patterns.values():
-        bench.pool.add(pattern)
-    if progress.settled or progress.cost == float("inf"):
+    _raise_bound(bench, progress, COARSE, effort.share(0.3))
+    if progress.cost == float("inf"):
         return
     if len(progress.cuts) > MANY_SHEETS or _long_order(task):
+        _raise_bound(bench, progress, FINE, effort.share(0.4))
         _choose_for_all(bench, progress)
     if len(progress.cuts) <= MANY_SHEETS * 2:
+        _try_combinations(bench, progress, effort.share(0.25))
+        _raise_bound(bench, progress, FINE, effort.share(0.6))
         _try_combinations(bench, progress, effort.share(0.8))
+
+
+def _raise_bound(bench: Bench, progress: Progress, cells: Sequence[int], share: Share) -> None:
+    """Prove more, unless the plan is known to be best; the patterns of the proof join the others."""
+    if progress.settled:
+        return
+    known = [*progress.cuts, *bench.pool.patterns.values()][:MOST_KNOWN]
+    improve_bound(progress.bounds, known, share, progress.cost, cells)
+    for pattern in progress.bounds.patterns.values():
+        bench.pool.add(pattern)
 
 
 def _long_order(task: Task) -> bool:
@@ -182,8 +202,7 @@ def _times(patterns: Sequence[Pattern], times: Sequence[int]) -> list[Pattern]:
 
 def _try_combinations(bench: Bench, progress: Progress, share: Share) -> None:
     """Slice by slice on the most promising combinations; each success makes the list shorter."""
-    attempts: dict[tuple[int, ...], Attempt] = {}
-    effort = bench.effort
+    attempts, effort = progress.attempts, bench.effort
     combinations = cheaper_combinations(progress.bounds, progress.numbers, progress.cost)
     while combinations and not share.over and not progress.settled:
         combination = _next_combination(combinations, attempts, progress.cost)

@@ -1,8 +1,4 @@
-"""Which patterns to cut and how often: linear and whole-number programmes over patterns, solved by HiGHS.
-
-Q. Huangfu and J. A. J. Hall, Parallelizing the dual revised simplex method, 2018, is the solver's paper. It runs on
-one thread, so that the same programme has the same answer.
-"""
+"""Which patterns to cut and how often: linear and whole-number programmes over patterns, solved by HiGHS."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,6 +10,7 @@ from numpy.typing import NDArray
 
 from pitchline.kit.cutting.patterns import Pattern, Task
 from pitchline.kit.cutting.sheets_effort import Effort
+from pitchline.kit.cutting.solver import quiet_solver, run_stoppable
 
 Floats = NDArray[np.float64]
 Column = tuple[int, tuple[int, ...]]
@@ -32,20 +29,6 @@ class Duals:
     limits: Floats
 
 
-class _Quiet(highspy.Highs):
-    """A solver that is silent before it says who it is: standard output belongs to the caller."""
-
-    def enableCallbacks(self) -> None:  # noqa: N802 - the name is the library's
-        self.setOptionValue("output_flag", False)
-        super().enableCallbacks()
-
-
-def _solver() -> highspy.Highs:
-    solver = _Quiet()
-    solver.setOptionValue("threads", 1)
-    return solver
-
-
 class Master:
     """The linear programme over patterns, to which columns are added.
 
@@ -57,7 +40,7 @@ class Master:
         self.task = task
         self.combination = combination
         self.columns: set[Column] = set()
-        self._solver = _solver()
+        self._solver = quiet_solver()
         for sort in task.sorts:
             self._solver.addRow(float(sort.demand), highspy.kHighsInf, 0, [], [])
         for index, stock in enumerate(task.stocks):
@@ -88,7 +71,7 @@ class Master:
         self._solver.run()
         duals = np.array(self._solver.getSolution().row_dual)
         sorts = len(self.task.sorts)
-        value = cast("float", self._solver.getInfo().objective_function_value)
+        value = self._solver.getInfo().objective_function_value
         return Duals(value, np.maximum(duals[:sorts], 0.0), np.minimum(duals[sorts:], 0.0))
 
 
@@ -101,7 +84,7 @@ def reduced_costs(task: Task, patterns: Sequence[Pattern], duals: Duals, costs: 
 
 def cheapest_combination(task: Task, cuts: Sequence[tuple[Floats, float]]) -> tuple[float, tuple[int, ...]]:
     """The cheapest numbers of sheets n with ``values . n >= need`` for every cut; its cost is inf when none is."""
-    solver = _solver()
+    solver = quiet_solver()
     kinds = range(len(task.stocks))
     for stock in task.stocks:
         limit = float(stock.count) if stock.count is not None else highspy.kHighsInf
@@ -143,7 +126,7 @@ def choose_patterns(
     Without ``combination`` the cost is least and every piece is cut; with one its sheets are used and the area of
     what they leave uncut is least. ``below`` rules out what is not better than that.
     """
-    solver = _solver()
+    solver = quiet_solver()
     limit = min(seconds, effort.seconds_left)
     if limit <= 0.0 or not patterns:
         return None
@@ -153,7 +136,7 @@ def choose_patterns(
     solver.setOptionValue("mip_rel_gap", 1e-6)
     if below is not None:
         solver.setOptionValue("objective_bound", below)
-    _run_stoppable(solver)
+    run_stoppable(solver)
     if solver.getModelStatus() == highspy.HighsModelStatus.kTimeLimit:
         effort.late = True
     info = solver.getInfo()
@@ -161,20 +144,6 @@ def choose_patterns(
         return None
     times = tuple(round(value) for value in solver.getSolution().col_value[: len(patterns)])
     return Choice(float(info.objective_function_value), times)
-
-
-def _run_stoppable(solver: highspy.Highs) -> None:
-    """Run in a thread of its own: an interrupt from the keyboard then stops the solver at once."""
-    solver.HandleUserInterrupt = True
-    solver.startSolve()
-    try:
-        while not solver.wait(0.05)[0]:
-            pass
-    except KeyboardInterrupt:
-        solver.cancelSolve()
-        while not solver.wait(0.05)[0]:
-            pass
-        raise
 
 
 def _whole_model(

@@ -65,8 +65,6 @@ def enlarge_rest(bench: Bench, progress: Progress, smallest: Smallest, kerfs: tu
                 if found and rest > best:
                     progress.cuts, best, gained = found, rest, True
                     break
-                if bench.effort.over:
-                    return
 
 
 def _croppings(

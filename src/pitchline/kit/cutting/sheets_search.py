@@ -148,13 +148,13 @@ def _one_plan(bench: Bench, values: Floats, turn: int, share: Share) -> Cuts:
 def _correct(bench: Bench, values: Floats, areas: Floats, cuts: Cuts) -> None:
     """Raise the value of pieces on badly filled sheets, lower that of pieces on full ones."""
     task = bench.task
-    mean = np.mean([float(sort.area) for sort in task.sorts])
+    mean = float(np.mean([float(sort.area) for sort in task.sorts]))
     for pattern in dict.fromkeys(cuts):
         counts = np.array(pattern.counts)
         full = float(counts @ areas) * mean / task.stocks[pattern.stock].area
         sorts = np.nonzero(counts)[0]
         weight = 0.5 * bench.chance.random(len(sorts))
-        fresh = areas[sorts] ** 1.02 / max(full, 0.3)
+        fresh = np.power(areas[sorts], 1.02) / max(full, 0.3)
         values[sorts] = (1.0 - weight) * values[sorts] + weight * fresh
 
 
@@ -229,7 +229,8 @@ def _nothing(task: Task, stock: int) -> Pattern:
 
 def _areas(task: Task) -> Floats:
     areas = np.array([float(sort.area) for sort in task.sorts])
-    return areas * (areas.size / areas.sum())
+    scaled: Floats = areas * (areas.size / areas.sum())
+    return scaled
 
 
 def refill(bench: Bench, attempt: Attempt, share: Share, breadth: int) -> None:
