@@ -26,6 +26,7 @@ from pitchline.job.model_readings import InstrumentTable
 from pitchline.job.patterns import pattern_slips
 from pitchline.job.pieces import Pieces, pieces_of, pieces_of_model
 from pitchline.job.positions import Path as Place
+from pitchline.job.rack import load_rack
 from pitchline.job.read import decode, parse, read_bytes
 from pitchline.job.value import Job, Paper, Projection
 from pitchline.kit.errors import InputError
@@ -93,9 +94,10 @@ def _cross(pieces: Pieces, raw: dict[str, Any], path: Path | None) -> Iterator[S
 def _head(head: object, path: Path | None) -> Iterator[Slip]:
     if not isinstance(head, dict):
         return
+    yield from _rack(head.get("rack"), path)
     own_rules = head.get("rules_file")
     if isinstance(own_rules, str):
-        yield from _rules_file(own_rules, path)
+        yield from _file_beside("rules_file", "rule file", own_rules, path)
         return
     place = head.get("place")
     known = list(list_rule_sets())
@@ -114,15 +116,29 @@ def _reads(place: str) -> bool:
     return True
 
 
-def _rules_file(name: str, path: Path | None) -> Iterator[Slip]:
-    place: Place = ("job", "rules_file")
+def _rack(name: object, path: Path | None) -> Iterator[Slip]:
+    """A rack that is there is read at once, so that its own faults are told with the job's."""
+    if not isinstance(name, str):
+        return
+    faults = list(_file_beside("rack", "rack", name, path))
+    yield from faults
+    if not faults and path is not None and _resolved(name, path).is_file():
+        try:
+            load_rack(_resolved(name, path))
+        except InputError as wrong:
+            for fault in wrong.faults:
+                yield Slip(("job", "rack"), f"in {name}, {fault.sentence().rstrip('.')}", name)
+
+
+def _file_beside(key: str, what: str, name: str, path: Path | None) -> Iterator[Slip]:
+    place: Place = ("job", key)
     if path is None:
         yield Slip(
             place, "a job that is not saved yet has no folder to look in", name, remedy="save the job first"
         )
     elif _printable(name) and not _resolved(name, path).is_file():
         remedy = "the name starts from the folder of the job file"
-        yield Slip(place, "there is no such rule file", name, remedy=remedy)
+        yield Slip(place, f"there is no such {what}", name, remedy=remedy)
 
 
 def _printable(name: str) -> bool:
@@ -212,6 +228,7 @@ def _job(file: JobFile, path: Path | None) -> Job:
         paper=_paper(head),
         projection=_projection(head),
         rules_file=_resolved(head.rules_file, path) if head.rules_file and path else None,
+        rack=_resolved(head.rack, path) if head.rack and path else None,
         drawn_by=head.drawn_by or "",
         date=head.date or "",
         currency=head.currency,

@@ -45,6 +45,10 @@ class HeadTable(Table):
         default=None,
         description="A rule file of your own, found from the job's folder; `place` names the set in it.",
     )
+    rack: Annotated[str, limits.FILE] | None = Field(
+        default=None,
+        description="The shop's rack, found from the job's folder. Left out: no cutting plans.",
+    )
     drawn_by: Annotated[str, limits.PERSON] | None = Field(
         default=None, description="Who drew it, for the sheets."
     )

@@ -37,7 +37,8 @@ class Job:
     """One job: where it is, how its sheets are drawn, its flights and the designs asked for.
 
     ``place`` is the id of a rule set; ``rules_file`` a rule file of the user's own, already resolved against
-    the job's folder; ``path`` the job file itself, None for a job that was never saved.
+    the job's folder; ``rack`` the shop's rack, likewise; ``path`` the job file itself, None for a job that was
+    never saved.
     The flights hold the edges of floors too, each leg after the one that it stands on. A flight above winders stands
     on them: its Support is their id and the number of the nosing of their last tread, which lies above nosing
     ``leaves`` of the flight below by all their rises but the last.
@@ -58,6 +59,7 @@ class Job:
     edges: tuple[Edge, ...] = ()
     winders: tuple[WinderFacts, ...] = ()
     wall_rails: tuple[WallRailBrief, ...] = ()
+    rack: Path | None = None
 
     def flight(self, name: str) -> FlightInput:
         """The flight called ``name``. Raises KeyError if the job has none of that name."""
