@@ -209,12 +209,13 @@ def _ways(front: Front, lies: Lies, remaining: Ints, sheet: _Sheet, *, first: bo
         goes_on &= lies.across == (front.top - front.base)[:, None]
     opens_strip = left & (front.start[:, None] + lies.along <= front.end[:, None])
     opens_strip &= front.top[:, None] + lies.across <= sheet.across
-    found = [(SAME_STRIP, *np.nonzero(goes_on)), (NEXT_STRIP, *np.nonzero(opens_strip))]
+    allowed = [goes_on, opens_strip]
     if sheet.stages == 3:
-        found.append((NEXT_SEGMENT, *np.nonzero(left & (front.end[:, None] + lies.along <= sheet.along))))
-    rows = np.concatenate([row for _, row, _ in found])
-    choice = np.concatenate([lie for _, _, lie in found])
-    where = np.concatenate([np.full(len(row), place, dtype=np.int64) for place, row, _ in found])
+        allowed.append(left & (front.end[:, None] + lies.along <= sheet.along))
+    found = [np.nonzero(way) for way in allowed]
+    rows = np.concatenate([row for row, _ in found])
+    choice = np.concatenate([lie for _, lie in found])
+    where = np.repeat(np.arange(len(found)), [len(row) for row, _ in found])
     return _laid(front, lies, rows, choice, where)
 
 
@@ -262,7 +263,8 @@ def _choose(
     )
     _, firsts = np.unique(alike, return_index=True)
     firsts.sort()
-    return some[firsts[: beam.breadth]]
+    chosen: Ints = some[firsts[: beam.breadth]]
+    return chosen
 
 
 def _grown(front: Front, ways: _Ways, lies: Lies, marks: Ints, chosen: Ints) -> Front:

@@ -158,8 +158,8 @@ def _farley(task: Task, values: Floats, prices: Floats) -> float:
         for stock, value in zip(task.stocks, values.tolist(), strict=True)
         if stock.count is None and value > 0.0
     ]
-    scale = min([*free, 1.0])
-    low = scale * float(prices @ np.array(task.demand))
+    scale: float = min([*free, 1.0])
+    low: float = scale * float(prices @ np.array(task.demand))
     for stock, value in zip(task.stocks, values.tolist(), strict=True):
         if stock.count is not None:
             low += stock.count * min(0.0, stock.cost - scale * value)
