@@ -223,6 +223,16 @@ def without(task: Task, pattern: Pattern, surplus: list[int]) -> Pattern:
     return pattern_from_segments(task, pattern.stock, pattern.lying, tuple(part for part in kept if part))
 
 
+def tidied(task: Task, pattern: Pattern) -> Pattern:
+    """The pattern with wide strips and long segments first: equal cuts follow each other, and what is left is last."""
+    parts = [
+        tuple(sorted(segment, key=lambda strip: (-strip_width(strip), -strip_length(strip))))
+        for segment in segments(task, pattern)
+    ]
+    parts.sort(key=lambda segment: -max(strip_length(strip) for strip in segment))
+    return pattern_from_segments(task, pattern.stock, pattern.lying, tuple(parts))
+
+
 def spots(task: Task, pattern: Pattern) -> Iterator[Spot]:
     """Pieces and what is left between them, as rectangles that tile the grown sheet."""
     for spot in _upright_spots(task, pattern):

@@ -5,12 +5,13 @@ spends what effort is left on one large rest (`sheets_rests`), and lays the piec
 """
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
 from math import ceil, floor
 from time import monotonic
 
 from pitchline.kit.cutting.fitting import without_unfit_sheets
 from pitchline.kit.cutting.need import Piece, SheetOrder, SheetStock
-from pitchline.kit.cutting.patterns import UNITS_PER_MM, Pattern, Sort, Spot, Stock, Task, spots
+from pitchline.kit.cutting.patterns import UNITS_PER_MM, Pattern, Sort, Spot, Stock, Task, spots, tidied
 from pitchline.kit.cutting.plan import CutSheet, Rest, SheetPiece, SheetPlan, Shortage
 from pitchline.kit.cutting.sheets_improve import Progress, search
 from pitchline.kit.cutting.sheets_rests import Smallest, enlarge_rest
@@ -20,6 +21,24 @@ OWN_ENGINE = "own"
 
 FREE = 1e-6
 """A sheet without a price costs this part of the dearest one, so that it is used, but not for nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kerfs:
+    """Kerfs in whole units: of cuts across the sheet's length, which take length, and of cuts along it."""
+
+    across: int
+    along: int
+
+    @staticmethod
+    def of(order: SheetOrder) -> "Kerfs":
+        """One saw for all cuts."""
+        return Kerfs(_up(order.saw.kerf), _up(order.saw.kerf))
+
+    @staticmethod
+    def from_mm(across: float, along: float) -> "Kerfs":
+        """Two saws; kerfs in mm, rounded up to whole units."""
+        return Kerfs(_up(across), _up(along))
 
 
 def plan_sheets(
@@ -35,18 +54,43 @@ def plan_sheets(
     (``stopped``, Ctrl-C): then it is the best that was found by then. Parts that fit no sheet, and those for which
     the sheets do not suffice, are told in ``unplaced``. ``offers`` are plans from elsewhere to start from.
     """
+    return plan_with_kerfs(order, Kerfs.of(order), seconds, seed, offers=offers, clock=clock)
+
+
+def plan_with_kerfs(
+    order: SheetOrder,
+    kerfs: Kerfs,
+    seconds: float,
+    seed: int = 0,
+    *,
+    exact: bool = False,
+    offers: Iterable[Cuts] = (),
+    clock: Callable[[], float] = monotonic,
+) -> SheetPlan:
+    """As `plan_sheets`, with a kerf for each way of cutting; ``exact``: no piece is narrower than its strip."""
     order, misfits = without_unfit_sheets(order)
     parts = tuple(part for part in order.parts if part.quantity > 0)
-    task = sheet_task(order, parts)
     if not parts:
         return SheetPlan((), 0.0, 0.0, misfits, engine=OWN_ENGINE)
+    task = replace(sheet_task(order, parts, kerfs), exact=exact)
     smallest = Smallest(floor(order.keep.length * UNITS_PER_MM), floor(order.keep.width * UNITS_PER_MM))
 
     def finish(bench: Bench, progress: Progress) -> None:
-        enlarge_rest(bench, progress, smallest, _kerfs(order))
+        enlarge_rest(bench, progress, smallest, (kerfs.across, kerfs.along))
 
     progress = search(task, seconds, seed, offers, clock, finish)
-    sheets = tuple(_cut_sheet(order, parts, task, pattern) for pattern in progress.cuts)
+    return _plan(order, parts, kerfs, progress, misfits)
+
+
+def _plan(
+    order: SheetOrder,
+    parts: tuple[Piece, ...],
+    kerfs: Kerfs,
+    progress: Progress,
+    misfits: tuple[Shortage, ...],
+) -> SheetPlan:
+    task = progress.task
+    sheets = tuple(_cut_sheet(order, parts, kerfs, task, tidied(task, pattern)) for pattern in progress.cuts)
     cost = sum(order.stocks[pattern.stock].price for pattern in progress.cuts)
     short = _shortages(parts, [int(count) for count in uncut(task, progress.cuts)])
     bound = min(progress.bounds.cost, cost) if not short else 0.0
@@ -63,9 +107,9 @@ def plan_sheets(
     )
 
 
-def sheet_task(order: SheetOrder, parts: Iterable[Piece]) -> Task:
+def sheet_task(order: SheetOrder, parts: Iterable[Piece], kerfs: Kerfs) -> Task:
     """The order in grown whole numbers: pieces rounded up, sheets down."""
-    along, across = _kerfs(order)
+    along, across = kerfs.across, kerfs.along
     dearest = max((stock.price for stock in order.stocks), default=0.0) or 1.0
     sorts = []
     for part in parts:
@@ -78,12 +122,6 @@ def sheet_task(order: SheetOrder, parts: Iterable[Piece]) -> Task:
         cost = stock.price if stock.price > 0.0 else FREE * dearest
         stocks.append(Stock(length + along, width + across, cost, stock.count))
     return Task(tuple(sorts), tuple(stocks), order.saw.stages, order.saw.first)
-
-
-def _kerfs(order: SheetOrder) -> tuple[int, int]:
-    """Kerf of cuts across the length and of cuts along it."""
-    kerf = _up(order.saw.kerf)
-    return kerf, kerf
 
 
 def _net(order: SheetOrder, stock: SheetStock) -> tuple[int, int]:
@@ -112,14 +150,16 @@ def _shortages(parts: tuple[Piece, ...], left: Iterable[int]) -> tuple[Shortage,
     )
 
 
-def _cut_sheet(order: SheetOrder, parts: tuple[Piece, ...], task: Task, pattern: Pattern) -> CutSheet:
+def _cut_sheet(
+    order: SheetOrder, parts: tuple[Piece, ...], kerfs: Kerfs, task: Task, pattern: Pattern
+) -> CutSheet:
     stock = order.stocks[pattern.stock]
     trim = order.trim_of(stock)
     pieces, rests = [], []
     for spot in spots(task, pattern):
         x, y = trim + spot.x / UNITS_PER_MM, trim + spot.y / UNITS_PER_MM
         if spot.sort is None:
-            rest = _rest(order, spot, x, y)
+            rest = _rest(order, kerfs, spot, x, y)
             rests += [rest] if rest is not None else []
             continue
         part = parts[spot.sort]
@@ -129,10 +169,10 @@ def _cut_sheet(order: SheetOrder, parts: tuple[Piece, ...], task: Task, pattern:
     return CutSheet(stock.id, stock.length, stock.width, tuple(pieces), tuple(rests))
 
 
-def _rest(order: SheetOrder, spot: Spot, x: float, y: float) -> Rest | None:
+def _rest(order: SheetOrder, kerfs: Kerfs, spot: Spot, x: float, y: float) -> Rest | None:
     """What is left at a place, less the kerf, if it is worth keeping."""
-    along, across = _kerfs(order)
-    length, width = (spot.length - along) / UNITS_PER_MM, (spot.width - across) / UNITS_PER_MM
+    length = (spot.length - kerfs.across) / UNITS_PER_MM
+    width = (spot.width - kerfs.along) / UNITS_PER_MM
     if length >= order.keep.length and width >= order.keep.width:
         return Rest(x, y, length, width)
     return None
