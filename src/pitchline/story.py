@@ -200,9 +200,7 @@ def solve(job: Job, memo: Memo | None = None, judged_by: RuleSet | None = None) 
     memo = Memo() if memo is None else memo
     own = memo.recall("rules", (job.place, job.rules_file), lambda: rules_of(job))
     rules = own if judged_by is None else judged_by
-    surveyed = _whole(
-        partial(_survey, index, given, job.unit, memo) for index, given in enumerate(job.flights)
-    )
+    surveyed = _whole(partial(_survey, given, job.unit, memo) for given in job.flights)
     turning = memo.recall("winders", (job.winders,), lambda: tuple(map(build_winders, job.winders)))
     surveyed = memo.recall(
         "stairs", (surveyed, job.flights, turning), lambda: _stacked(surveyed, job.flights, turning)
@@ -215,23 +213,27 @@ def solve(job: Job, memo: Memo | None = None, judged_by: RuleSet | None = None) 
         for index, legs in enumerate(asked)
     )
     stairs = {name: known.flight for name, known in flights.items()}
-    return Solved(job, rules, surveyed, balustrades, *_beside(job, stairs, turning, (own, rules), memo))
+    return Solved(
+        job, rules, surveyed, balustrades, *_beside(job, stairs, turning, balustrades, (own, rules), memo)
+    )
 
 
 def _beside(
     job: Job,
     stairs: Mapping[str, Flight],
     turning: tuple[Winders, ...],
+    balustrades: tuple[SolvedBalustrade, ...],
     places: tuple[RuleSet, RuleSet],
     memo: Memo,
 ) -> tuple[tuple[MeasuredWinders, ...], tuple[SolvedWallRail, ...]]:
     """The winders of the stair and the handrails along its walls."""
     show, legs = show_in(job.unit), tuple(stairs.values())
+    edges = tuple(edge for whole in balustrades for edge in whole.edges)
     winders = tuple(
         memo.recall(
             f"winders {known.id}",
-            (known, legs, places[1], job.unit),
-            partial(measure_winders, known, stairs, places[1], show),
+            (known, legs, edges, places[1], job.unit),
+            partial(measure_winders, known, stairs, edges, places[1], show),
         )
         for known in turning
     )
@@ -277,10 +279,10 @@ def rules_of(job: Job) -> RuleSet:
     return load_rule_file(job.rules_file) if job.rules_file else load_rule_set(job.place)
 
 
-def _survey(index: int, given: FlightInput, unit: Unit, memo: Memo) -> SurveyedFlight:
+def _survey(given: FlightInput, unit: Unit, memo: Memo) -> SurveyedFlight:
     name = given.facts.id
     adjusted = memo.recall(
-        f"adjust {name}", (given.readings, given.fixed), lambda: _adjust(index, given, Words(show_in(unit)))
+        f"adjust {name}", (given.readings, given.fixed), lambda: _adjust(given, Words(show_in(unit)))
     )
     flight = memo.recall(
         f"build {name}", (adjusted, given.facts), lambda: build_flight(adjusted, given.facts)
@@ -294,11 +296,11 @@ def _survey(index: int, given: FlightInput, unit: Unit, memo: Memo) -> SurveyedF
     )
 
 
-def _adjust(index: int, given: FlightInput, words: Words) -> Adjusted:
+def _adjust(given: FlightInput, words: Words) -> Adjusted:
     try:
         return adjust(given.readings, given.fixed)
     except UndeterminedError as gap:
-        where = f"flights[{index}].readings"
+        where = f"{given.place}.readings"
         faults = [Fault(where, sentence.removesuffix(".")) for sentence in gap.sentences(words)]
         raise InputError(faults, "the job") from gap
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pitchline.design.bay import Trace, standing
 from pitchline.design.brief import BaseSeat, Brief, Grooved, Making, Stacked
 from pitchline.design.fitting import fit_remark
+from pitchline.design.infill.dying import die_into_soffits, soffit_remark
 from pitchline.design.infill.eased import under_easement
 from pitchline.design.infill.lay import Field, lay_infill
 from pitchline.design.limits import Limits
@@ -66,7 +67,10 @@ def compose(
         Field(flight, brief, handrail, base, start, finish, joined.first_member, joined.lead), limits
     )
     posts = tuple(end.post for end in (start, finish) if end.post is not None)
-    uprights = _eased(laid.uprights, handrail, joined.easements, brief.making)
+    eased = _eased(laid.uprights, handrail, joined.easements, brief.making)
+    uprights = tuple(
+        cut for upright in eased if (cut := die_into_soffits(upright, flight.soffits)) is not None
+    )
     return Design(
         id=brief.id,
         title=brief.title,
@@ -98,6 +102,7 @@ def compose(
                     Words(show),
                 )
             ),
+            *soffit_remark(brief.id, flight, handrail, Words(show)),
             *fit_remark(brief.id, flight, handrail, (start, finish), Words(show)),
         ),
         strands=laid.strands,

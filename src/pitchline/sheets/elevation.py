@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from pitchline.design.brief import Shape
-from pitchline.design.model import Bar, BarRole, Design, PostRole, Upright
+from pitchline.design.model import Bar, BarRole, Design, PostRole, Upright, bar_name
 from pitchline.kit.drawing.lettering import open_face
 from pitchline.kit.drawing.marks import (
     LETTER_HEIGHT,
@@ -246,9 +246,10 @@ def _beside_nosing(design: Design, u: float, z: float, scale: float) -> Point2:
     return (u + 3.5 * scale, z - 5.0 * scale)
 
 
-def _bar_words(bar: Bar) -> str:
+def _bar_words(design: Design, bar: Bar) -> str:
     rake = f"{math.degrees(bar.top.angle):.2f}"
-    return f"{bar.id} {bar.role.value}, {'level' if rake == '0.00' else f'{rake}° from level'}"
+    name = bar_name(bar, design.flight, design.brief.base)
+    return f"{bar.id} {name}, {'level' if rake == '0.00' else f'{rake}° from level'}"
 
 
 def _lower_names(design: Design, look: Looker, scale: float) -> Iterator[Mark]:
@@ -262,7 +263,7 @@ def _lower_names(design: Design, look: Looker, scale: float) -> Iterator[Mark]:
             for a, b, c, d in zip(outline[0], outline[1], outline[2], outline[3], strict=True)
         )
         at = (max(last_u, tip[0]) + 5.0 * scale, min(last_z, tip[1]) - (18.0 + 7.0 * number) * scale)
-        yield Leader(look.at((tip[0], tip[1])), look.at(at), _bar_words(bar), dot=True)
+        yield Leader(look.at((tip[0], tip[1])), look.at(at), _bar_words(design, bar), dot=True)
 
 
 def _near_foot(upright: Upright) -> Point2:
@@ -290,10 +291,10 @@ def _rail_marks(design: Design, look: Looker, show: Show, scale: float) -> Itera
     reach = (open_face().width(words, LETTER_HEIGHT) / 2 + 3.0) * scale / length
     if reach > ROOM_FOR_WORDS:
         yield from _named_short(
-            rail, (a, b), f"{_bar_words(rail)}, {show(length)} along its top", look, scale
+            rail, (a, b), f"{_bar_words(design, rail)}, {show(length)} along its top", look, scale
         )
         return
-    leaders.append((named, _bar_words(rail)))
+    leaders.append((named, _bar_words(design, rail)))
     place = max(
         (k / 20 for k in range(4, 17)),
         key=lambda x: (min(*(abs(x - at) for at, _ in leaders), reach), -abs(x - 0.5)),
