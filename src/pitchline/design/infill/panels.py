@@ -20,7 +20,7 @@ from pitchline.design.seats import base_seat_depth, infill_y, rail_seat_depth
 from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.geometry.lines import Line
-from pitchline.kit.geometry.outlines import HalfPlane, Outline, Points, from_shapely, to_shapely
+from pitchline.kit.geometry.outlines import HalfPlane, Label, Outline, Points, from_shapely, to_shapely
 from pitchline.kit.tolerances import SAME_POINT
 
 GLASS = "glass"
@@ -36,7 +36,7 @@ def lay_panels(place: Field, infill: PanelsBrief) -> Laid:
     handrail = place.handrail
     sight = field(place.start.bay_face, place.finish.bay_face, lower, handrail.face, y)
     full = field(*_end_faces(place), *_seats(place, lower), y) if housed else sight
-    whole = _shrunk(full, infill.edge_gap, place)
+    whole = _shrunk(full, infill, place)
     shares = _shares(whole, infill)
     panels = tuple(
         _panel(place, infill, share, sight, number) for number, share in enumerate(shares, place.first)
@@ -86,18 +86,23 @@ def _seats(place: Field, lower: Line) -> tuple[Line, Line]:
     return low, place.handrail.seat or place.handrail.face
 
 
-def _shrunk(full: Outline, gap: float, place: Field) -> Outline:
-    """The field of all panels together: ``gap`` inside what bounds it; a free end bounds nothing."""
-    outline = full
-    points = full.points
-    open_ends = {label for label, end in (("start", place.start), ("finish", place.finish)) if not end.closed}
+def _shrunk(full: Outline, infill: PanelsBrief, place: Field) -> Outline:
+    """The field of all panels together, the edge gap inside what bounds it; a free end bounds nothing.
+
+    Beside a newel or wall that is turned in plan the gap is kept where it is narrowest through the thickness.
+    """
+    insets: dict[Label, float] = {"base": infill.edge_gap, "rail": infill.edge_gap}
+    for side, end in (("start", place.start), ("finish", place.finish)):
+        nu, ny, nz = end.bay_face.normal
+        skew = infill.thickness / 2.0 * abs(ny) / math.hypot(nu, nz)
+        insets[side] = infill.edge_gap + skew if end.closed else 0.0
+    outline, points = full, full.points
     for k, label in enumerate(full.labels):
         (au, az), (bu, bz) = points[k], points[(k + 1) % len(points)]
         size = math.hypot(bu - au, bz - az)
         out = ((bz - az) / size, (au - bu) / size)
-        inset = 0.0 if label in open_ends else gap
-        half = HalfPlane((au - inset * out[0], az - inset * out[1]), out)
-        outline = outline.clipped(half, label)
+        inset = insets[label]
+        outline = outline.clipped(HalfPlane((au - inset * out[0], az - inset * out[1]), out), label)
     if len(outline.points) < 3:
         raise ImpossibleDesignError(
             "the clearance around the panels leaves nothing of them: make edge_gap smaller"
