@@ -145,10 +145,30 @@ def cut(
     _ended(lambda: cutting_command.cut(need, as_json=json, seconds=seconds, seed=seed))
 
 
+@app.command(epilog="Example: pitchline take stair.toml --design A")
+def take(
+    job: JobFile,
+    design: Annotated[
+        str | None,
+        typer.Option("--design", help="Which design is made, where there are several.", show_default=False),
+    ] = None,
+    seconds: Annotated[
+        float, typer.Option("--seconds", min=0.1, max=3600.0, help="How long to look for a better plan.")
+    ] = 5.0,
+    again: Annotated[
+        bool, typer.Option("--again", help="Cut it once more although it was cut before.")
+    ] = False,
+) -> None:
+    """Carry out a design's cutting plan: take its stock off the shop's rack and put the rests there."""
+    from pitchline.app import taking_command
+
+    _ended(lambda: taking_command.take(job, design, seconds=seconds, again=again))
+
+
 @app.command(epilog="Example: pitchline schema job > job.schema.json")
 def schema(
     document: Annotated[
-        str, typer.Argument(metavar="job|need|result", help="Which document.", show_default=False)
+        str, typer.Argument(metavar="job|need|rack|result", help="Which document.", show_default=False)
     ],
 ) -> None:
     """Print the JSON Schema of a document, for editors and checkers."""

@@ -223,8 +223,12 @@ def schema(document: str) -> None:
         from pitchline.app.need_file import need_schema
 
         found = need_schema()
+    elif document == "rack":
+        from pitchline.job.rack import rack_schema
+
+        found = rack_schema()
     else:
-        fault = Fault("pitchline schema", "no such document", document, "job, need, result")
+        fault = Fault("pitchline schema", "no such document", document, "job, need, rack, result")
         raise InputError([fault], "the command")
     typer.echo(json.dumps(found, indent=2, ensure_ascii=False))
 

@@ -162,6 +162,7 @@ def _append(document: Any, key: str, row: Mapping[str, Any]) -> None:
         return
     table = tomlkit.table()
     table.update(row)
+    table.trivia.indent = "\n"
     if rows is None:
         document[key] = tomlkit.aot()
     document[key].append(table)

@@ -1,6 +1,7 @@
 """The cutting plan on paper: pictures to scale, what to buy or take, and a list for each bar and sheet."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 from itertools import groupby
 
 from pitchline.kit.cutting.need import Need
@@ -28,7 +29,7 @@ BAR_NOTES = (
     "One cut serves both neighbours where their ends agree. Check the first bar before cutting the others.",
 )
 SHEET_NOTES = (
-    "Numbers in circles: cuts in working order, one stage before the next. Broken line: edges to trim first.",
+    "Numbers in circles: cuts in working order; the list of cuts has them all. Broken line: edges to trim first.",
     "Marks run from the lower left corner; the kerf lies beyond the mark. Grey: large enough to keep.",
 )
 
@@ -48,9 +49,7 @@ def cutting_sheets(name: str, need: Need, plan: CuttingPlan, style: Style) -> It
     for sheet, numbers in alike_sheets(plan.sheets):
         first = numbers[0]
         drawn = fitted(
-            lambda scale, sheet=sheet, first=first: sheet_drawing(
-                name, need, first, sheet, style.show, scale
-            ),
+            partial(sheet_drawing, name, need, first, sheet, style.show),
             field.width,
             field.height - CAPTION_HEIGHT,
             style.scales,

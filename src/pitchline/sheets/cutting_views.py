@@ -1,5 +1,6 @@
 """Cutting pictures to scale: bars with their nested pieces, sheets with their strips, cuts in working order."""
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -162,6 +163,7 @@ def _sheet_piece(piece: SheetPiece, show: Show, scale: float) -> Iterator[Mark]:
 def _cut_marks(cuts: Iterable[SawCut], show: Show, scale: float) -> Iterator[Mark]:
     """Every cut as a line with its number in the order of working; first cuts run on the datum's marks."""
     listed = list(cuts)
+    written: list[Point] = []
     for order, cut in enumerate(listed, start=1):
         a, b = (
             ((cut.start, cut.at), (cut.end, cut.at))
@@ -170,6 +172,9 @@ def _cut_marks(cuts: Iterable[SawCut], show: Show, scale: float) -> Iterator[Mar
         )
         yield Stroke((a, b), Pen.ACCENT_NOTE)
         at = _number_place(cut, scale)
+        if any(math.dist(at, other) < NUMBER_ROOM * scale for other in written):
+            continue
+        written.append(at)
         yield Disc(at, 1.7 * scale, Pen.ACCENT_NOTE, Fill.WHITE)
         yield Label(at, str(order), 1.4, Anchor.MIDDLE, pen=Pen.ACCENT_NOTE)
     first = [cut for cut in listed if cut.stage == 1]
@@ -178,6 +183,10 @@ def _cut_marks(cuts: Iterable[SawCut], show: Show, scale: float) -> Iterator[Mar
         yield RunningMarks((0.0, 0.0), tuple((0.0, p) for p in places), 90.0, 5.0, tuple(map(show, places)))
     elif places:
         yield RunningMarks((0.0, 0.0), tuple((p, 0.0) for p in places), 0.0, -5.0, tuple(map(show, places)))
+
+
+NUMBER_ROOM = 3.6
+"""Paper mm from one cut's number to the next; where there is less the number stands in the list of cuts alone."""
 
 
 def _number_place(cut: SawCut, scale: float) -> Point:

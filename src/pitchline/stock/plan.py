@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from pitchline.kit.cutting.bars_layout import settings
 from pitchline.kit.cutting.fitting import Show, in_mm
-from pitchline.kit.cutting.need import BarStock, Need
+from pitchline.kit.cutting.need import BarStock, Need, SheetStock
 from pitchline.kit.cutting.orders import plan_need
 from pitchline.kit.cutting.plan import CuttingPlan, Shortage
 from pitchline.kit.cutting.report import Balance, Purchase, balance, purchases
@@ -87,8 +87,11 @@ def plan_parts(
 def _in_rack(shortage: Shortage, need: Need, rack: Rack, show: Show) -> Shortage:
     """A shortage for want of any stock told with what the rack has of that material."""
     part = next(piece for piece in need.parts if piece.id == shortage.part)
-    stocks = [bar.stock for bar in rack.bars] + [sheet.stock for sheet in rack.sheets]
-    served = [*need.bars, *need.sheets]
+    stocks: list[BarStock | SheetStock] = [
+        *(bar.stock for bar in rack.bars),
+        *(sheet.stock for sheet in rack.sheets),
+    ]
+    served: list[BarStock | SheetStock] = [*need.bars, *need.sheets]
     if any(
         stock.material == part.material and abs(stock.thickness - part.thickness) <= SAME_PART
         for stock in served
@@ -132,7 +135,7 @@ def alternatives(cutting: Cutting, planner: Planner) -> tuple[Alternative, ...]:
     New stock only; two stages on sheets where three are allowed; every kind of piece from bars of its own.
     """
     need = cutting.need
-    offcuts = any(stock.offcut for stock in (*need.sheets, *need.bars))
+    offcuts = any(s.offcut for s in need.sheets) or any(b.offcut for b in need.bars)
     ways: list[tuple[str, Need | None]] = []
     if offcuts:
         ways.append(("new stock only", _without_offcuts(need)))

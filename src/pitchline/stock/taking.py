@@ -6,9 +6,8 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pitchline.kit.cutting.need import BarStock, SheetStock
+from pitchline.kit.cutting.need import BarStock, Need, SheetStock
 from pitchline.kit.cutting.plan import CuttingPlan
-from pitchline.kit.cutting.report import answer
 from pitchline.stock.rack import Rack, RackBar, RackSheet
 
 LEAST_PRICE = 0.01
@@ -26,14 +25,14 @@ class Taking:
     new_bars: tuple[RackBar, ...]
 
 
-def taking_of(plan: CuttingPlan, rack: Rack, purpose: str) -> Taking:
-    """What carrying out this plan for ``purpose`` does; stock that is not the rack's own is left out."""
+def taking_of(plan: CuttingPlan, rack: Rack, name: str) -> Taking:
+    """What carrying out this plan does; stock that is not the rack's own is left out. ``name``: see `name_of`."""
     sheets = {one.stock.id: one for one in rack.sheets}
     bars = {one.stock.id: one for one in rack.bars}
     used_sheets = Counter(sheet.stock for sheet in plan.sheets if sheet.stock in sheets)
     used_bars = Counter(bar.stock for bar in plan.bars if bar.stock in bars)
     return Taking(
-        plan_name(plan, purpose),
+        name,
         dict(used_sheets),
         dict(used_bars),
         tuple(_sheet_rests(plan, sheets, rack.habits.rest_value)),
@@ -41,10 +40,16 @@ def taking_of(plan: CuttingPlan, rack: Rack, purpose: str) -> Taking:
     )
 
 
-def plan_name(plan: CuttingPlan, purpose: str) -> str:
-    """A name that the same plan for the same purpose always has and no other."""
-    content = {**answer(plan), "seconds": 0, "late": False, "stopped": False, "purpose": purpose}
-    text = json.dumps(content, sort_keys=True, ensure_ascii=False)
+def name_of(need: Need, purpose: str) -> str:
+    """What cutting these parts for this purpose is known by on a rack: always the same, whatever plan is made.
+
+    So parts that were cut are not cut a second time by somebody who asks again.
+    """
+    parts = [
+        [part.id, part.quantity, part.length, part.width, part.thickness, part.material]
+        for part in need.parts
+    ]
+    text = json.dumps([purpose, parts], ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
