@@ -124,7 +124,7 @@ def _strands(kind: StrandKind) -> Briefs:
 @st.composite
 def _patterns(draw: st.DrawFn) -> CutPattern:
     """Round holes or squares in a repeat, with wood between them however they are sheared."""
-    size, wood = draw(_tenths(25, 70)), draw(_tenths(14, 40))
+    size, wood = draw(_tenths(45, 80)), draw(_tenths(20, 50))
     cell, middle = size + wood, (size + wood) / 2
     if draw(st.booleans()):
         turns = [2 * math.pi * k / 24 for k in range(24)]
