@@ -38,22 +38,25 @@ def pattern_faults(outlines: Sequence[Points]) -> Iterator[Fault]:
     shapes = [Polygon(outline) for outline in outlines]
     sound = []
     for number, shape in enumerate(shapes, start=1):
-        if shape.area <= SAME_POINT or (shape.buffer(-LEAST_CUT / 2.0).is_empty and shape.is_valid):
+        if _is_narrow(shape):
             yield Fault(
                 f"outline {number}",
                 "it is too narrow to be cut",
-                f"{math.sqrt(max(shape.area, 0.0)):.2f} mm across or so",
-                f"openings at least {LEAST_CUT:g} mm wide",
+                allowed=f"openings at least {LEAST_CUT:g} mm wide",
             )
         elif not shape.is_valid:
-            yield Fault(
-                f"outline {number}",
-                f"it crosses itself ({shapely.is_valid_reason(shape).split('[')[-1].rstrip(']')})",
-                remedy="draw it without crossing, or as two outlines",
-            )
+            place = shapely.is_valid_reason(shape).split("[")[-1].rstrip("]")
+            problem = f"it crosses itself (at {place}, in mm)"
+            yield Fault(f"outline {number}", problem, remedy="draw it without crossing, or as two outlines")
         else:
             sound.append((number, shape))
     yield from _meeting(sound)
+
+
+def _is_narrow(shape: Polygon) -> bool:
+    """Whether nothing of an outline is wide enough for a cut; one that crosses itself is judged by its hull."""
+    whole = shape if shape.is_valid else shapely.convex_hull(shape)
+    return bool(shapely.buffer(whole, -LEAST_CUT / 2.0).is_empty)
 
 
 def _meeting(shapes: Sequence[tuple[int, Polygon]]) -> Iterator[Fault]:
@@ -82,7 +85,7 @@ def repeated(pattern: CutPattern, panel: Points, rake: Line) -> Openings:
     As many whole repeats as the panel's margin leaves room for lie evenly about its middle; those beyond are drawn
     too, and what runs into the margin is left out or clipped. Nothing narrower than `LEAST_CUT` is left.
     """
-    inner = shapely.buffer(to_shapely(panel), -pattern.margin, join_style="mitre")
+    inner = shapely.buffer(to_shapely(panel), SAME_POINT - pattern.margin, join_style="mitre")
     holes: list[Points] = []
     clipped = left_out = 0
     if inner.is_empty:
