@@ -224,7 +224,7 @@ def without(task: Task, pattern: Pattern, surplus: list[int]) -> Pattern:
 
 
 def tidied(task: Task, pattern: Pattern) -> Pattern:
-    """The pattern with wide strips and long segments first: equal cuts follow each other, and what is left is last."""
+    """The pattern with wide strips and long segments first: equal cuts follow each other, what is left is last."""
     parts = [
         tuple(sorted(segment, key=lambda strip: (-strip_width(strip), -strip_length(strip))))
         for segment in segments(task, pattern)

@@ -18,8 +18,11 @@ from pitchline.kit.cutting.sheets_search import Bench, Cuts, attempt_from, refil
 MOST_SHEETS = 40
 """Plans of more sheets keep the rests they have."""
 
-GROWTH = (2.0, 1.4, 1.15, 1.05)
+GROWTH = (2.0, 1.4, 1.15, 1.05, 1.01)
 """How much larger a rest is tried for than the best so far, boldest first."""
+
+MOST_WORK = 1.0e6
+"""Work on one larger rest, but never more than a tenth of what is left."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +108,9 @@ def _fill_cropped(bench: Bench, progress: Progress, cropped: _Cropped) -> Cuts:
     others = progress.cuts[: cropped.place] + progress.cuts[cropped.place + 1 :]
     attempt = attempt_from(task, stocks, others)
     inner = Bench(task, bench.chance, type(bench.pool)(), bench.effort)
-    refill(inner, attempt, Share(bench.effort, bench.effort.spent + 1.0e6), BREADTH)
+    effort = bench.effort
+    work = min(MOST_WORK, 0.1 * (effort.allowed - effort.spent))
+    refill(inner, attempt, Share(effort, effort.spent + work), BREADTH)
     if not attempt.done:
         return ()
     back = progress.cuts[cropped.place].stock
