@@ -127,7 +127,7 @@ def _rack(name: object, path: Path | None) -> Iterator[Slip]:
             load_rack(_resolved(name, path))
         except InputError as wrong:
             for fault in wrong.faults:
-                yield Slip(("job", "rack"), f"in {name}, {fault.sentence().rstrip(".")}")
+                yield Slip(("job", "rack"), f"in {name}, {fault.sentence().rstrip('.')}")
 
 
 def _file_beside(key: str, what: str, name: str, path: Path | None) -> Iterator[Slip]:
