@@ -105,6 +105,8 @@ def _fill_cropped(bench: Bench, progress: Progress, cropped: _Cropped) -> Cuts:
     task, last = cropped.task, len(progress.task.stocks)
     stocks = [pattern.stock for pattern in progress.cuts]
     stocks[cropped.place] = last
+    if not all(_fits_one(task, sort, set(stocks)) for sort in range(len(task.sorts))):
+        return ()
     others = progress.cuts[: cropped.place] + progress.cuts[cropped.place + 1 :]
     attempt = attempt_from(task, stocks, others)
     inner = Bench(task, bench.chance, type(bench.pool)(), bench.effort)
@@ -120,6 +122,17 @@ def _fill_cropped(bench: Bench, progress: Progress, cropped: _Cropped) -> Cuts:
     )
     plan = trimmed(progress.task, found)
     return () if uncut(progress.task, plan).any() else plan
+
+
+def _fits_one(task: Task, sort: int, stocks: set[int]) -> bool:
+    """Whether a sort goes on one of these stocks at all."""
+    return any(
+        lie.sort == sort and lie.along <= along and lie.across <= across
+        for stock in stocks
+        for lying in task.ways_of(stock)
+        for along, across in [task.span(stock, lying=lying)]
+        for lie in task.lies[lying]
+    )
 
 
 def _onto(task: Task, cropped: Task, pattern: Pattern, stock: int) -> Pattern:

@@ -186,6 +186,9 @@ COLD = 0.05
 """A worse filling is taken with probability exp(-loss / this); losses are in mean pieces."""
 
 
+WORK_OF_A_TURN = 1500.0
+"""Work of a turn beside what is weighed in it."""
+
 TAKEN_APART, HOW_OFTEN = (2, 3, 4), (0.2, 0.4, 0.4)
 """Sheets that are taken apart at a time, and how often."""
 
@@ -240,6 +243,7 @@ def refill(bench: Bench, attempt: Attempt, share: Share, breadth: int) -> None:
     sizes = np.array([bench.task.stocks[pattern.stock].area for pattern in attempt.patterns]) / means
     while not attempt.done and not share.over:
         attempt.turns += 1
+        bench.effort.spend(WORK_OF_A_TURN)
         chosen = _chosen(bench, attempt, areas, sizes)
         loss = float(attempt.left @ (areas * attempt.weights))
         found, left = _filled(bench, attempt, chosen, areas, breadth)
