@@ -2,11 +2,13 @@
 
 from dataclasses import replace
 
+from hypothesis import assume
 from hypothesis import strategies as st
 from tests.strategies_stairs import (
     PLAIN_UPRIGHTS,
     Sizes,
     _tenths,
+    ends,
     flight_of,
     newel,
     plain_brief,
@@ -15,6 +17,8 @@ from tests.strategies_stairs import (
 
 from pitchline.design.brief import (
     BarFixing,
+    BaseBrief,
+    BaseSeat,
     Bored,
     BoredMetal,
     Brief,
@@ -116,5 +120,45 @@ def tread_cases(draw: st.DrawFn) -> tuple[Flight, Brief]:
         side=draw(st.sampled_from(list(Side))),
         bottom=newel("N1", 90.0, draw(_tenths(20, 120)), Foot.TREAD),
         top=newel(f"N{len(sizes.rises)}", 90.0, draw(_tenths(-20, 60))),
+        build_tolerance=draw(_tenths(0, 2)),
+    )
+
+
+@st.composite
+def standing_on_treads(draw: st.DrawFn, flight: Flight) -> Brief:
+    """Uprights without a base rail on a flight without a closed string, between ends of any kind."""
+    assume(flight.string is None)
+    making, shape = draw(on_treads())
+    width = draw(_tenths(18, 34))
+    return tread_brief(
+        flight,
+        infill=per_tread(where=draw(st.sampled_from(list(TreadPlace))), width=width, shape=shape),
+        making=making,
+        side=draw(st.sampled_from(list(Side))),
+        bottom=draw(ends(flight, at_head=False)),
+        top=draw(ends(flight, at_head=True)),
+        build_tolerance=draw(_tenths(0, 2)),
+    )
+
+
+@st.composite
+def per_tread_between_rails(draw: st.DrawFn, flight: Flight) -> Brief:
+    """Uprights spread tread by tread that stand on a base rail, in grooves, mortises or on dowels."""
+    width = draw(_tenths(18, 34))
+    makings: tuple[Making, ...] = (
+        Grooved(rail_groove=12.0, base_groove=10.0, fillet_thickness=6.0),
+        Mortised(rail_depth=25.0, base_depth=12.0, tenon_thickness=14.0, shoulder=4.0, clearance=0.2),
+        Dowelled(diameter=10.0, rail_depth=25.0, base_depth=14.0, end_depth=35.0),
+    )
+    making = draw(st.sampled_from(makings))
+    seat = BaseSeat.CLEAR if flight.string is None else BaseSeat.STRING
+    return plain_brief(
+        flight,
+        base=BaseBrief(70.0, 35.0, seat, clearance=draw(_tenths(0, 60))),
+        infill=per_tread(where=draw(st.sampled_from(list(TreadPlace))), width=width),
+        making=making,
+        side=draw(st.sampled_from(list(Side))),
+        bottom=draw(ends(flight, at_head=False)),
+        top=draw(ends(flight, at_head=True)),
         build_tolerance=draw(_tenths(0, 2)),
     )

@@ -10,7 +10,7 @@ from pitchline.design.tread_spacing import shares_of
 from pitchline.kit.finding import Finding, Verdict, judge
 from pitchline.kit.geometry.outlines import Outline
 from pitchline.kit.tolerances import FOOT_OVERHANG
-from pitchline.stair.treads import tread_under, treads_of
+from pitchline.stair.treads import tread_below, treads_of
 
 
 def tread_remarks(laid: Composed) -> Iterator[Finding]:
@@ -54,7 +54,7 @@ def _feet(laid: Composed) -> Iterator[Finding]:
     astray = []
     for upright in laid.uprights:
         up = (math.sin(upright.lean), math.cos(upright.lean))
-        tread = tread_under(treads, laid.handrail.face.meet(upright.foot, up), up)
+        tread = tread_below(treads, laid.handrail.face.meet(upright.foot, up), up, upright.width)
         us = [u for u, _ in _foot(upright.outline)]
         if us and not tread.holds(min(us), max(us), FOOT_OVERHANG):
             over = tread.front - min(us) if min(us) < tread.front else max(us) - tread.back

@@ -11,6 +11,7 @@ from itertools import pairwise
 from pitchline.design.brief import TreadPlace, UprightsBrief
 from pitchline.design.spacing import Layout, Run, lay_out, widest_gap
 from pitchline.kit.errors import ImpossibleDesignError
+from pitchline.kit.tolerances import BRUSH_ROOM
 from pitchline.stair.model import Flight
 from pitchline.stair.treads import treads_of
 
@@ -122,10 +123,21 @@ def _kept(pattern: _Pattern, width: float, ends: tuple[float, float], gap: float
 
 
 def _made_up(kept: list[float], width: float, ends: tuple[float, float], gap: float) -> list[float]:
-    """One more in the middle of the gap at an end that is too wide since what belongs there would clash with it."""
+    """An end where the gap is too wide, since what belongs there would clash with it, gets one more in its middle.
+
+    One that no brush gets behind and that cannot be spared is moved there.
+    """
     half = width / 2
-    if kept and kept[0] - half - ends[0] > gap:
-        kept = [(ends[0] + kept[0] - half) / 2, *kept]
-    if kept and ends[1] - kept[-1] - half > gap:
-        kept = [*kept, (kept[-1] + half + ends[1]) / 2]
-    return kept
+    head = _mended([ends[1] - centre - half for centre in reversed(kept)], width, gap)
+    kept = [ends[1] - out - half for out in reversed(head)]
+    foot = _mended([centre - half - ends[0] for centre in kept], width, gap)
+    return [ends[0] + out + half for out in foot]
+
+
+def _mended(out: list[float], width: float, gap: float) -> list[float]:
+    """Places of faces counted from an end, the first of them mended."""
+    if out and out[0] > gap:
+        return [(out[0] - width) / 2, *out]
+    if len(out) > 1 and out[0] < BRUSH_ROOM:
+        return [(out[1] - width) / 2, *out[1:]]
+    return out

@@ -245,3 +245,17 @@ among themselves (EN 315 allows more to the thicker ones); the part's sizes shou
 HAND_OVER_RAIL = 75.0
 """mm plumb between a handrail's top and anything over it in which a closed hand slides along (common practice, no
 source: the height of a fist)."""
+
+PULL_READ = 0.5
+"""Standard uncertainty (mm) of how far a post's head moves when it is pulled at, read with a rule held beside it
+(common practice, no source)."""
+
+SAME_NODE = 5.0
+"""mm within which two joints on a rail are one in the strength model: far less than any member is wide."""
+
+RAIL_STEP = 150.0
+"""Greatest distance (mm) between points of a rail in the strength model, so that the largest movement and moment are
+not missed between them."""
+
+BRUSH_ROOM = 6.0
+"""mm between an upright and a newel or wall below which no brush gets between them (common practice, no source)."""

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from pitchline.kit.geometry.lines import Line, Point2
+from pitchline.kit.tolerances import SAME_POINT
 from pitchline.stair.model import Flight
 from pitchline.stair.pitch import support_line
 
@@ -57,6 +58,17 @@ def tread_under(treads: tuple[Tread, ...], point: Point2, up: Point2) -> Tread:
         return max(tread.front - u, u - tread.back, 0.0)
 
     return min(reversed(treads), key=astray)
+
+
+def tread_below(treads: tuple[Tread, ...], point: Point2, up: Point2, width: float) -> Tread:
+    """The walking surface that a piece ``width`` wide about the line through ``point`` along ``up`` stands on.
+
+    Across a nosing it stands on the higher one.
+    """
+    half = width / 2 - 2 * SAME_POINT
+    out = (up[1], -up[0])
+    sides = [(point[0] + sign * half * out[0], point[1] + sign * half * out[1]) for sign in (-1.0, 1.0)]
+    return max((tread_under(treads, side, up) for side in sides), key=lambda tread: tread.number)
 
 
 def profile_below(flight: Flight, left: float, right: float, floor: float) -> tuple[Point2, ...]:

@@ -29,17 +29,21 @@ from pitchline.kit.geometry.lines import Line
 from pitchline.kit.geometry.outlines import HalfPlane, Outline, difference, from_shapely, to_shapely
 from pitchline.stair.model import Flight
 from pitchline.stair.pitch import support_line
-from pitchline.stair.treads import Tread, profile_below, tread_under, treads_of
+from pitchline.stair.treads import Tread, profile_below, tread_below, treads_of
 
 _FAR = 20_000.0
 """mm beyond both ends of an upright from which it is cut down: more than any leg is high."""
+
+
+_PAST = 500.0
+"""mm past the end of a bay to which the line under it is looked at: more than any end can lean over its height."""
 
 
 def lay_on_treads(place: Field, infill: UprightsBrief, limits: Limits) -> Laid:
     """Uprights laid out between the treads and the handrail of a leg."""
     handrail, flight = place.handrail, place.flight
     start, finish, y = place.start, place.finish, infill_y(place.brief)
-    low = _under_all(flight)
+    low = _under_all(flight, finish.bay_face.point[0])
     sight = field(start.bay_face, finish.bay_face, low, handrail.face, y)
     full = field(start.bay_face, finish.bay_face, low, handrail.seat or handrail.face, y)
     lean = crossing_lean(infill, handrail)
@@ -58,32 +62,29 @@ def lay_on_treads(place: Field, infill: UprightsBrief, limits: Limits) -> Laid:
     return Laid(bay, layout, lean, numbered(pieces, layout, lean, infill, y, place.first))
 
 
-def _under_all(flight: Flight) -> Line:
-    """A line parallel to the nosings and below every tread and floor."""
+def _under_all(flight: Flight, finish: float) -> Line:
+    """A line parallel to the nosings and below every tread and floor as far as the end at ``finish``."""
     line = support_line(flight.nosings)
     if flight.is_level:
         return line
-    corners = [(u + flight.nosing_overhang, z) for u, z in zip(*_inner_corners(flight), strict=True)]
-    return line.raised(min(z - line.at(u) for u, z in corners))
-
-
-def _inner_corners(flight: Flight) -> tuple[list[float], list[float]]:
-    """Where risers meet the treads below them: places and heights."""
-    places = [u for u, _ in flight.nosings]
-    return places, [0.0, *(z for _, z in flight.nosings[:-1])]
+    places = [u + flight.nosing_overhang for u, _ in flight.nosings]
+    heights = [0.0, *(z for _, z in flight.nosings)]
+    places.append(max(places[-1], finish + _PAST))
+    return line.raised(min(z - line.at(u) for u, z in zip(places, heights, strict=True)))
 
 
 def _above_steps(flight: Flight, sight: Outline) -> tuple[tuple[float, float], ...]:
     """What is seen between the walking surfaces and the handrail."""
     us, zs = zip(*sight.points, strict=True)
-    body = profile_below(flight, min(us) - 1.0, max(us) + 1.0, min(zs) - 1.0)
+    lowest = min(*zs, 0.0, *(z for _, z in flight.nosings))
+    body = profile_below(flight, min(us) - 1.0, max(us) + 1.0, lowest - 1.0)
     return from_shapely(difference(to_shapely(sight.points), [to_shapely(body)])[0])
 
 
 def _piece(place: Field, bay: Bay, treads: tuple[Tread, ...], s: float, axes: Axes, width: float) -> Piece:
     """One upright cut by the tread under it, the handrail and the ends."""
     making, rail = place.brief.making, place.handrail
-    tread = tread_under(treads, rail.face.meet(axes.at(s, 0.0), axes.up), axes.up)
+    tread = tread_below(treads, rail.face.meet(axes.at(s, 0.0), axes.up), axes.up, width)
     middle = axes.t(tread.surface.meet(axes.at(s, 0.0), axes.up))
     blank = square_piece(s, width, axes, middle - _FAR, middle + _FAR)
     seen = _under(blank, rail.face).clipped(_above(tread.surface), TREAD)
