@@ -13,7 +13,7 @@ from pitchline.app.cli import app
 from pitchline.app.result import result_schema
 from pitchline.catalogue.rules import list_rule_sets
 
-COMMANDS = ("new", "check", "solve", "build", "rules", "schema", "demo")
+COMMANDS = ("new", "check", "solve", "build", "cut", "take", "rules", "schema", "demo")
 
 
 def test_help_names_every_command_and_no_other() -> None:
@@ -81,7 +81,7 @@ def test_schemas_are_schemas(document: str) -> None:
 def test_a_schema_that_does_not_exist() -> None:
     done = CliRunner().invoke(app, ["schema", "drawing"])
     assert done.exit_code == 2
-    assert "allowed: job, result" in done.stderr
+    assert "allowed: job, need, rack, result" in done.stderr
 
 
 def test_rules_lists_and_shows() -> None:

@@ -86,7 +86,8 @@ def test_openings_of_25_uprights_are_found_in_a_blink() -> None:
 
 def test_no_check_leans_on_the_code_that_laid_the_design_out() -> None:
     """A check that calls the code it checks proves nothing."""
-    allowed = {"pitchline.design.model", "pitchline.design.brief"}
+    told = ("model", "brief", "makings", "wall_model", "wall_brief")
+    allowed = {f"pitchline.design.{name}" for name in told}
     folder = files("pitchline.checks")
     for module in sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".py")):
         tree = ast.parse(folder.joinpath(module).read_text(encoding="utf-8"))
