@@ -68,6 +68,7 @@ def _openings(
             limit=None if figure is None else figure.value_mm,
             verdict=judged_against(ball.diameter, expanded, figure),
             rule="opening.general" if figure is None else figure.id,
+            at_turn=True,
         )
 
 

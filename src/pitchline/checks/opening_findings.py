@@ -133,9 +133,17 @@ def _remedy(case: Case, worst: Opening, hardest: Opening, figure: Figure) -> str
         return _reading(case, worst)
     if worst.verdict is not Verdict.FAIL:
         return None
+    if hardest.at_turn:
+        return _AT_TURN
     if worst.kind is OpeningKind.UNDER:
         return _lower_base(case, hardest, figure)
     return smaller_opening(case, hardest, figure)
+
+
+_AT_TURN = (
+    "let the rails below meet at the turn (another seat or clearance on one of the two legs), choose one more member "
+    "there, or let a newel stand at the turn"
+)
 
 
 def _reading(case: Case, worst: Opening) -> str:

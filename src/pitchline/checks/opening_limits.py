@@ -34,6 +34,7 @@ class Opening:
     leave the opening free or their figure is unknown. ``step`` numbers the tread of an opening under the base
     rail (0: the lower floor). ``rule`` names the figure; ``cube`` is the side of the largest cube where a cube
     and not a ball is asked for. ``islands`` are what stands inside an opening, such as a panel in its clamps.
+    ``at_turn``: it goes on from one leg into the next.
     """
 
     where: str
@@ -47,6 +48,7 @@ class Opening:
     rule: str = "opening.general"
     cube: float | None = None
     islands: tuple[Points, ...] = ()
+    at_turn: bool = False
 
     @property
     def measured(self) -> float:
