@@ -122,3 +122,31 @@ def test_an_interrupt_keeps_the_best_plan_so_far(monkeypatch: pytest.MonkeyPatch
     assert plan.stopped
     assert plan.unplaced == ()
     assert check_bars(order, replace(plan, lower_bound=0.0)) == ()
+
+
+def test_a_free_offcut_is_used_and_its_bound_is_no_more_than_the_cost() -> None:
+    order = order_of([part("a", 800.0, 3)], bar(800.0, 0.0, 1, offcut=True), bar(2400.0, 7.0))
+    plan = plan_bars(order, 0.5)
+    assert plan.cost == pytest.approx(7.0)
+    assert plan.lower_bound <= 7.0
+    assert check_bars(order, plan) == ()
+
+
+def test_where_all_is_free_the_least_length_is_taken() -> None:
+    order = order_of([part("a", 700.0, 3)], bar(2400.0, 0.0), bar(5400.0, 0.0))
+    plan = plan_bars(order, 0.5)
+    assert [one.length for one in plan.bars] == [2400.0]
+    assert (plan.cost, plan.lower_bound) == (0.0, 0.0)
+
+
+def test_a_bar_that_is_all_trim_is_not_used() -> None:
+    order = order_of([part("a", 700.0, 3)], bar(15.0, 0.1), bar(2400.0, 7.0), trim=10.0)
+    plan = plan_bars(order, 0.5)
+    assert {one.length for one in plan.bars} == {2400.0}
+    assert check_bars(order, plan) == ()
+
+
+def test_stock_of_which_there_is_none_is_not_used() -> None:
+    order = order_of([part("a", 700.0, 3)], bar(2200.0, 0.1, 0), bar(2400.0, 7.0))
+    plan = plan_bars(order, 0.5)
+    assert plan.cost == pytest.approx(7.0)

@@ -102,10 +102,19 @@ def plan_bars(
         stopped = True
     plan = laid_out(fitting, task, progress.cuts)
     shortages += _left_out(fitting, task, progress.cuts)
-    bound = 0.0 if shortages else min(progress.bounds.cost, plan.cost)
+    bound = 0.0 if shortages else min(_bound(fitting, task, progress.bounds.cost), plan.cost)
     return replace(
         plan, lower_bound=bound, unplaced=shortages, late=progress.effort.late, stopped=stopped, engine="own"
     )
+
+
+def _bound(order: BarOrder, task: BarTask, proved: float) -> float:
+    """What is proved of the prices when so much is proved of what bars cost the planner."""
+    pieces = sum(task.demand)
+    if all(stock.price <= 0.0 for stock in order.stocks):
+        return 0.0
+    free = [own for own, stock in zip(task.stocks, order.stocks, strict=True) if stock.price <= 0.0]
+    return max(0.0, proved - sum(own.cost * min(pieces, own.count or pieces) for own in free))
 
 
 def _left_out(order: BarOrder, task: BarTask, cuts: Cuts) -> tuple[Shortage, ...]:

@@ -4,6 +4,7 @@ A *setting* is a change of the saw's angle on the way through all bars in the or
 are rearranged only where that keeps every rest that is worth keeping.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
@@ -129,18 +130,11 @@ def _undominated(
 
 def _in_line(task: BarTask, patterns: Sequence[Pattern]) -> list[Pattern]:
     """Bars in such a line that the next begins with the slope the last one ended with, alike ones together."""
-    left = sorted(patterns, key=lambda p: (p.stock, p.lies))
+    left = Counter(sorted(patterns, key=lambda p: (p.stock, p.lies)))
     line: list[Pattern] = []
     slope = -1
     while left:
-        best = min(
-            range(len(left)),
-            key=lambda i: (
-                _changes(slope, [task.lies[left[i].lies[0]]]),
-                left[i] != (line[-1] if line else None),
-                i,
-            ),
-        )
-        line.append(left.pop(best))
-        slope = task.lies[line[-1].lies[-1]].right
+        best = min(left, key=lambda pattern: _changes(slope, [task.lies[pattern.lies[0]]]))
+        line += [best] * left.pop(best)
+        slope = task.lies[best.lies[-1]].right
     return line

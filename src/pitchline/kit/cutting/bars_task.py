@@ -18,8 +18,11 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from pitchline.kit.cutting.need import BarOrder, End, Piece
+from pitchline.kit.cutting.need import BarOrder, BarStock, End, Piece
 from pitchline.kit.tolerances import CUT_FITS
+
+FREE = 1e-4
+"""A bar without a price costs the planner this share of the dearest one."""
 
 Floats = NDArray[np.float64]
 Slope = tuple[float, float]
@@ -142,8 +145,19 @@ def task_of(order: BarOrder) -> BarTask:
     half = np.array([width / 2.0, thickness / 2.0])
     room = np.abs(slopes[:, None, :] - slopes[None, :, :]) @ half
     room += kerf * np.maximum(stretch[:, None], stretch[None, :])
-    stocks = tuple(Stock(order.usable(stock), stock.price, stock.count) for stock in order.stocks)
+    stocks = tuple(Stock(order.usable(s), planning_cost(order, s), s.count) for s in order.stocks)
     return BarTask(sorts, stocks, tuple(lies), room, np.abs(slopes) @ half)
+
+
+def planning_cost(order: BarOrder, stock: BarStock) -> float:
+    """What a bar costs the planner: its price; a little where it is free, so that it is not taken for nothing.
+
+    Where every bar is free they cost their length in metres, and the least length is planned for.
+    """
+    dearest = max(one.price for one in order.stocks)
+    if dearest <= 0.0:
+        return stock.length / 1000.0
+    return stock.price if stock.price > 0.0 else FREE * dearest
 
 
 def _lies(part: Piece, sort: int, ends: list[End], section: tuple[float, float]) -> Iterator[Lie]:
