@@ -1,9 +1,10 @@
 """Openings between strands and through slots against closed forms, and cables against the figures of the trade.
 
-The largest circle between two pairs of parallel lines is as wide as the narrower pair (elementary geometry). Step sizes
-are limits of Approved Document K 2013 Table 1.1 and of IRC 2021 R311.7.5, and a usual one. Guides of the trade, read
-second hand, put cables 3 in apart, centre to centre, so that n = H / 3 - 1 of them fill a clear height of H in; on the
-rake the clear gap is the plumb spacing times the cosine of the pitch. The ideal string is Courant and Hilbert's (Methods of Mathematical Physics I, chapter V; from memory).
+The largest circle between two pairs of parallel lines is as wide as the narrower pair (elementary geometry). Step
+sizes are limits of Approved Document K 2013 Table 1.1 and of IRC 2021 R311.7.5, and a usual one. Guides of the trade,
+read second hand, put cables 3 in apart, centre to centre, so that n = H / 3 - 1 of them fill a clear height of H in;
+on the rake the clear gap is the plumb spacing times the cosine of the pitch. The ideal string is Courant and
+Hilbert's (Methods of Mathematical Physics I, chapter V; from memory).
 """
 
 import math
