@@ -258,8 +258,12 @@ def _try_numbers(search: Search, progress: Progress, share: Share) -> None:
     """Slice by slice on the most promising combinations; each success makes the list shorter."""
     attempts: dict[tuple[int, ...], Attempt] = {}
     rounds = 0
+    candidates: list[Numbers] = []
+    known = float("inf")
     while not share.over and not progress.settled():
-        candidates = cheaper_numbers(progress.bounds, progress.cost)
+        if progress.cost < known:
+            known = progress.cost
+            candidates = cheaper_numbers(progress.bounds, known)
         if not candidates:
             break
         for numbers in _whose_turn(candidates, rounds):

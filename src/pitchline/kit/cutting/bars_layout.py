@@ -82,31 +82,34 @@ def _arranged(order: BarOrder, task: BarTask, pattern: Pattern) -> Pattern:
     return task.pattern(pattern.stock, best)
 
 
+State = tuple[tuple[int, ...], int]
+"""How many of each of a pattern's sorts are still to be laid, and the slope of the last cut."""
+
+Way = tuple[int, float, tuple[int, ...]]
+"""Changes of slope, where the last cut meets the middle line, lies."""
+
+
 def _fewest(task: BarTask, counts: tuple[int, ...], room: float) -> tuple[int, ...] | None:
     """Lies of these pieces within ``room``: fewest changes, then least length; all sets of pieces in turn."""
-    state = tuple[tuple[int, ...], int]
-    front: dict[state, list[tuple[int, float, tuple[int, ...]]]] = {}
-    lies = list(enumerate(task.lies))
-    for index, lie in lies:
-        if counts[lie.sort]:
-            left = tuple(c - (s == lie.sort) for s, c in enumerate(counts))
-            ways = front.setdefault((left, lie.right), [])
-            ways.append((int(lie.left != lie.right), float(task.edge[lie.left]) + lie.core, (index,)))
+    own = [sort for sort, count in enumerate(counts) if count]
+    lies = [(index, own.index(lie.sort), lie) for index, lie in enumerate(task.lies) if counts[lie.sort]]
+    wanted = tuple(counts[sort] for sort in own)
+    front: dict[State, list[Way]] = {}
+    for index, place, lie in lies:
+        ways = front.setdefault((_less(wanted, place), lie.right), [])
+        ways.append((int(lie.left != lie.right), float(task.edge[lie.left]) + lie.core, (index,)))
     for _ in range(sum(counts) - 1):
-        grown: dict[state, list[tuple[int, float, tuple[int, ...]]]] = {}
+        grown: dict[State, list[Way]] = {}
         for (left, last), ways in front.items():
-            for index, lie in lies:
-                if not left[lie.sort]:
-                    continue
-                rest = tuple(c - (s == lie.sort) for s, c in enumerate(left))
-                more = (lie.left != last) + (lie.right != lie.left)
-                step = float(task.room[last, lie.left]) + lie.core
-                found = grown.setdefault((rest, lie.right), [])
-                found += [
-                    (n + more, at + step, (*laid, index))
-                    for n, at, laid in ways
-                    if at + step <= room + CUT_FITS
-                ]
+            for index, place, lie in lies:
+                if left[place]:
+                    more = (lie.left != last) + (lie.right != lie.left)
+                    step = float(task.room[last, lie.left]) + lie.core
+                    grown.setdefault((_less(left, place), lie.right), []).extend(
+                        (changes + more, at + step, (*laid, index))
+                        for changes, at, laid in ways
+                        if at + step <= room + CUT_FITS
+                    )
         front = {key: _undominated(ways) for key, ways in grown.items() if ways}
     ends = [
         (changes, at + float(task.edge[last]), laid)
@@ -117,11 +120,13 @@ def _fewest(task: BarTask, counts: tuple[int, ...], room: float) -> tuple[int, .
     return min(ends)[2] if ends else None
 
 
-def _undominated(
-    ways: list[tuple[int, float, tuple[int, ...]]],
-) -> list[tuple[int, float, tuple[int, ...]]]:
+def _less(left: tuple[int, ...], place: int) -> tuple[int, ...]:
+    return (*left[:place], left[place] - 1, *left[place + 1 :])
+
+
+def _undominated(ways: list[Way]) -> list[Way]:
     """Those for which no other has both fewer changes and less length."""
-    kept: list[tuple[int, float, tuple[int, ...]]] = []
+    kept: list[Way] = []
     for way in sorted(ways):
         if not kept or way[1] < kept[-1][1] - CUT_FITS:
             kept.append(way)

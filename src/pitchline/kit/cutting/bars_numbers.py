@@ -7,7 +7,7 @@ import numpy as np
 
 from pitchline.kit.cutting.bars_bound import Bounds
 
-MOST_LOOKED_AT = 30_000
+MOST_LOOKED_AT = 12_000
 """Numbers looked at; with more stocks than that allows the dearest ones are varied most."""
 
 
