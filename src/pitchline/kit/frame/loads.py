@@ -70,12 +70,14 @@ class OnMembers:
 
 def check_cases(frame: Frame, cases: Sequence[Case]) -> None:
     """InputError with every load that acts on nothing."""
-    faults = [fault for case in cases for fault in _faults(frame, case)]
+    apart = frame.xyz[frame.ends[:, 1]] - frame.xyz[frame.ends[:, 0]]
+    lengths: list[float] = np.sqrt((apart**2).sum(axis=1)).tolist()
+    faults = [fault for case in cases for fault in _faults(frame, case, lengths)]
     if faults:
         raise InputError(faults, "the loads")
 
 
-def _faults(frame: Frame, case: Case) -> Iterator[Fault]:
+def _faults(frame: Frame, case: Case, lengths: Sequence[float]) -> Iterator[Fault]:
     where = f"case {case.id}"
     for name in [*(load.node for load in case.nodal), *case.displacements]:
         if name not in frame.node_index:
@@ -86,10 +88,9 @@ def _faults(frame: Frame, case: Case) -> Iterator[Fault]:
         if place is None:
             yield Fault(where, "there is no such member", load.member)
             continue
-        i, j = frame.ends[place]
-        length = float(np.linalg.norm(frame.xyz[j] - frame.xyz[i]))
+        length = lengths[place]
         ends = (load.at,) if isinstance(load, PointLoad) else (load.start, load.finish)
-        if not all(-SAME_POINT <= a <= length + SAME_POINT for a in ends) or list(ends) != sorted(ends):
+        if not -SAME_POINT <= ends[0] <= ends[-1] <= length + SAME_POINT:
             yield Fault(where, f"the load lies off member {load.member}", str(ends), f"0 to {length:g} mm")
     for name, moved in case.displacements.items():
         place = frame.node_index.get(name)
@@ -118,29 +119,21 @@ def ground_movements(frame: Frame, cases: Sequence[Case]) -> FloatArray:
 
 def on_members(frame: Frame, cases: Sequence[Case]) -> OnMembers:
     """Every load on a member as single forces that cause the same forces at its held ends."""
-    rows: list[tuple[int, int]] = []
-    ats: list[float] = []
-    forces: list[tuple[float, float, float]] = []
     index = frame.member_index
-    for row, case in enumerate(cases):
-        for load in case.point:
-            rows.append((row, index[load.member]))
-            ats.append(load.at)
-            forces.append(load.force)
-        for line in case.line:
-            for at, force in _spots(line):
-                rows.append((row, index[line.member]))
-                ats.append(at)
-                forces.append(force)
-    pairs = np.array(rows, dtype=np.intp).reshape(-1, 2)
-    return OnMembers(pairs[:, 0], pairs[:, 1], np.array(ats), np.array(forces).reshape(-1, 3))
-
-
-def _spots(line: LineLoad) -> Iterator[tuple[float, Vec3]]:
-    """The three forces that stand for a line of load in every polynomial up to the fourth degree."""
-    length = line.finish - line.start
+    points = [(row, index[p.member], p.at, *p.force) for row, case in enumerate(cases) for p in case.point]
+    lines = [
+        (row, index[q.member], q.start, q.finish, *q.q0, *q.q1)
+        for row, case in enumerate(cases)
+        for q in case.line
+    ]
+    single = np.array(points, dtype=float).reshape(-1, 6)
+    spread = np.array(lines, dtype=float).reshape(-1, 10)
+    length = spread[:, 3] - spread[:, 2]
+    tables = [single]
     for place, weight in _GAUSS:
         share = (1.0 + place) / 2.0
-        q = [a + (b - a) * share for a, b in zip(line.q0, line.q1, strict=True)]
-        part = length * weight
-        yield line.start + length * share, (q[0] * part, q[1] * part, q[2] * part)
+        q = spread[:, 4:7] + (spread[:, 7:] - spread[:, 4:7]) * share
+        at = spread[:, 2] + length * share
+        tables.append(np.column_stack([spread[:, :2], at, q * (length * weight)[:, None]]))
+    whole = np.concatenate(tables)
+    return OnMembers(whole[:, 0].astype(np.intp), whole[:, 1].astype(np.intp), whole[:, 2], whole[:, 3:])

@@ -1,0 +1,153 @@
+"""Where rails and posts lie in the strength model: axes, places of nodes, sections, and how rails end.
+
+Places are u along the edge, mm. Springs in N/mm and Nmm/rad.
+"""
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+
+from pitchline.design.makings import Grooved, Stacked
+from pitchline.design.model import Bar, BarRole, Design, Post
+from pitchline.kit.frame.model import Six
+from pitchline.kit.geometry.frames import Plane, Vec3, along
+from pitchline.kit.geometry.lines import Line
+from pitchline.kit.tolerances import RAIL_STEP, SAME_NODE
+from pitchline.strength.bases.springs import Range
+from pitchline.strength.sections import Cut, continuous_parts, grooved, solid, stacked
+from pitchline.strength.settings import Scenario, StrengthSettings
+from pitchline.strength.standing import stand
+from pitchline.strength.woods import Wood, wood_of
+
+INF = math.inf
+
+RAIL_END = Range(0.0, 0.0, 10e6)
+"""Turning stiffness of a rail's end at a newel, Nmm/rad: a hinge unless a joint is shown to be stiff (high)."""
+
+RAIL_SLIP = Range(2500.0, 5000.0, 10000.0)
+"""The same against slipping each way: two screws of 6 mm (table 7.1 of EN 1995-1-1), half to twice, N/mm."""
+
+WALL_FIXING = Range(2500.0, 5000.0, 10000.0)
+"""A rail's end on a wall, or a half newel along it: two screws, N/mm each way (common practice, no source)."""
+
+
+class PostPlace:
+    """A post, its base in the scenario, and the nodes that grow on it."""
+
+    def __init__(self, post: Post, design: Design, settings: StrengthSettings, scenario: Scenario) -> None:
+        self.post = post
+        self.base = stand(post, design, settings).scaled(scenario.bases)
+        self.scenario = scenario
+        self.wood = wood_of(post.material, settings.graded)
+
+    def crossing(self, line: Line) -> tuple[float, Vec3]:
+        """How far up the post its axis meets a rail's axis, and where."""
+        (u, _, z), (du, _, dz) = self.post.foot, self.post.axis
+        reach = (line.z0 + line.slope * u - z) / (dz - line.slope * du)
+        return reach, along(self.post.foot, self.post.axis, reach)
+
+    @property
+    def reach(self) -> float:
+        """Three quarters of its section: a rail's end so near to its axis is its own, turned in plan or not."""
+        return 0.75 * max(self.post.along, self.post.across)
+
+    def ground(self) -> Six:
+        """Springs under its foot."""
+        across, along_it = (take(r, self.scenario) for r in (self.base.across, self.base.along))
+        return (INF, INF, INF, across, along_it, INF)
+
+
+def take(known: Range, scenario: Scenario) -> float:
+    """The value of an uncertain stiffness in a scenario."""
+    return {"low": known.low, "mean": known.mean, "high": known.high}[scenario.way]
+
+
+class RailPlace:
+    """A rail's axis between its ends, with the places where nodes stand on it."""
+
+    def __init__(self, bar: Bar, cut: Cut, wood: Wood) -> None:
+        self.bar, self.cut, self.wood = bar, cut, wood
+        top, bottom = bar.top, bar.bottom
+        self.line = Line((top.z0 + bottom.z0) / 2, (top.slope + bottom.slope) / 2)
+        self.start, self.finish = self._end(bar.start), self._end(bar.finish)
+        self.places: list[float] = []
+        self.at_posts: dict[float, PostPlace] = {}
+        self.ground_at: dict[float, Six] = {}
+        self.leaning: list[str] = []
+
+    def _end(self, plane: Plane) -> float:
+        """Where the axis leaves the bar through one of its end planes."""
+        (pu, py, pz), (nu, ny, nz) = plane.point, plane.normal
+        level = nu * pu + nz * (pz - self.line.z0) - ny * (self.bar.y - py)
+        return level / (nu + nz * self.line.slope)
+
+    def add(self, u: float) -> float:
+        """The place of a node at u: one that is there already if it is near enough."""
+        for known in self.places:
+            if abs(known - u) < SAME_NODE:
+                return known
+        self.places.append(u)
+        return u
+
+    def subdivide(self) -> None:
+        """Order the places and put more between those that stand far apart."""
+        self.places.sort()
+        more = []
+        for near, far in pairwise(self.places):
+            parts = math.ceil((far - near) / RAIL_STEP)
+            more += [near + (far - near) * n / parts for n in range(1, parts)]
+        self.places = sorted(self.places + more)
+
+    def node_at(self, u: float) -> str:
+        """The name of the node there."""
+        post = self.at_posts.get(u)
+        if post is not None:
+            return f"{post.post.id} {self.bar.id}"
+        return f"{self.bar.id} {self.places.index(u) + 1}"
+
+    def point(self, u: float) -> Vec3:
+        """Where the axis is."""
+        return (u, self.bar.y, self.line.at(u))
+
+
+def rail_place(
+    bar: Bar, posts: Sequence[PostPlace], design: Design, settings: StrengthSettings, scenario: Scenario
+) -> RailPlace:
+    """A rail's axis with the posts it meets, its ends on walls, and those that lean on what is not modelled."""
+    wood, cut = rail_cut(bar, design, settings, scenario)
+    rail = RailPlace(bar, cut, wood)
+    for post in posts:
+        u = post.crossing(rail.line)[1][0]
+        if rail.start - post.reach <= u <= rail.finish + post.reach:
+            rail.at_posts[rail.add(u)] = post
+    for end, name in ((rail.start, bar.start_at), (rail.finish, bar.finish_at)):
+        if any(abs(u - end) <= post.reach for u, post in rail.at_posts.items()):
+            continue
+        place = rail.add(end)
+        if "wall" in name:
+            k = take(WALL_FIXING, scenario)
+            rail.ground_at[place] = (k, k, k, INF, 0.0, 0.0)
+        elif "free" not in name:
+            rail.leaning.append(name)
+    return rail
+
+
+def rail_cut(bar: Bar, design: Design, settings: StrengthSettings, scenario: Scenario) -> tuple[Wood, Cut]:
+    """A rail's wood and section: grooved, stacked of layers, or solid."""
+    making = design.making
+    handrail = bar.role is BarRole.HANDRAIL
+    if isinstance(making, Stacked):
+        wood = wood_of(making.material, settings.graded, making.layer_thickness)
+        parts = continuous_parts(making.layers, making.layer_thickness, making.member_layers)
+        if parts:
+            span = bar.finish.point[0] - bar.start.point[0]
+            long = span / math.cos(bar.top.angle)
+            taken = sum(u.width for u in design.uprights) / span
+            return wood, stacked(wood, parts, bar.depth, long, max(0.1, 1.0 - taken), scenario.glue)
+    wood = wood_of(bar.material, settings.graded, bar.depth)
+    if isinstance(making, Grooved) and bar.role is not BarRole.PACKER:
+        deep = making.rail_groove if handrail else making.base_groove
+        wide = max((u.thickness for u in design.uprights), default=0.0) + making.clearance
+        if wide < bar.width and deep < bar.depth:
+            return wood, grooved(bar.width, bar.depth, wide, deep)
+    return wood, solid(bar.width, bar.depth)

@@ -1,0 +1,137 @@
+"""How far every piece and joint of a solved model is used: members, bases of posts, ends of rails."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from pitchline.design.model import Design
+from pitchline.kit.frame.model import FloatArray
+from pitchline.strength.fixed import (
+    Actions,
+    BaseStrength,
+    Between,
+    base_strength,
+    fixing_strength,
+    rail_end_ratio,
+)
+from pitchline.strength.framing import Piece, Standing
+from pitchline.strength.loads import PERMANENT_FACTOR
+from pitchline.strength.report import Utilisation
+from pitchline.strength.settings import Code, StrengthSettings
+from pitchline.strength.solved import Solved
+from pitchline.strength.standing import how_it_stands, post_end
+from pitchline.strength.stresses import inner_forces, used
+
+DOUBT = 1.5
+"""Further factor on fixings whose strength is in doubt (BS 6180, 1999 text, second hand)."""
+
+
+def utilisations(
+    solved: Solved, design: Design, settings: StrengthSettings, code: Code
+) -> tuple[Utilisation, ...]:
+    """Every piece and joint, the most used first. Loads are factored for EN 1995-1-1 and as stated for the NDS."""
+    allowable = code is Code.NDS_2018
+    imposed = 1.0 if allowable else solved.loads.factor
+    permanent = 1.0 if allowable else PERMANENT_FACTOR
+    factors = np.array([0.0, *[imposed] * len(solved.loads.imposed)])
+    names = [case.id for case in solved.cases]
+    inner = inner_forces(solved.solution, factors, 0, permanent)
+    on_fixings = (imposed * (DOUBT if settings.doubtful_fixings else 1.0), permanent)
+    found = [
+        *used(solved.model, inner, names, settings, code),
+        *_bases(solved, design, settings, code, on_fixings),
+        *_rail_ends(solved, settings, code, on_fixings),
+    ]
+    return tuple(sorted(found, key=lambda use: -use.ratio))
+
+
+def _factored(values: FloatArray, factors: tuple[float, float]) -> FloatArray:
+    """Imposed cases times their factor with the permanent case added; (cases, ...)."""
+    combined: FloatArray = values * factors[0] + values[0] * factors[1]
+    combined[0] = values[0] * factors[1]
+    return combined
+
+
+def _bases(
+    solved: Solved, design: Design, settings: StrengthSettings, code: Code, factors: tuple[float, float]
+) -> Iterator[Utilisation]:
+    reactions, index = solved.solution.reactions, solved.model.frame.node_index
+    for standing in solved.model.posts:
+        base, support = how_it_stands(standing.post, design, settings)
+        judged = base_strength(base, post_end(standing.post, settings), support, settings, code)
+        if judged.judge is None:
+            continue
+        rows = _factored(reactions[:, index[standing.foot]], factors)
+        yield _base(solved, standing, judged, rows)
+
+
+def _base(solved: Solved, standing: Standing, judged: BaseStrength, rows: FloatArray) -> Utilisation:
+    """One base in its worst case; rows are reactions (cases, 6)."""
+    actions = [Actions(row[3], row[4], row[1], row[0], -row[2]) for row in rows.tolist()]
+    judge = judged.judge
+    ratios = [0.0 if judge is None else judge(action) for action in actions]
+    at = int(np.argmax(ratios))
+    worst = actions[at]
+    moment = max(abs(worst.across), abs(worst.along))
+    worked = (
+        f"M across {worst.across / 1e3:.0f} Nm, along {worst.along / 1e3:.0f} Nm, V {worst.shear_across:.0f} N; "
+        f"{judged.worked}"
+    )
+    return Utilisation(
+        standing.post.id,
+        f"base {standing.base.name}",
+        judged.clause,
+        ratios[at],
+        moment,
+        moment / ratios[at] if ratios[at] > 0.0 else 0.0,
+        "Nmm",
+        solved.cases[at].id,
+        worked,
+    )
+
+
+def _rail_ends(
+    solved: Solved, settings: StrengthSettings, code: Code, factors: tuple[float, float]
+) -> Iterator[Utilisation]:
+    """Ends of rails at posts: shear and pull on their fixings."""
+    pieces = {piece.name: piece for piece in solved.model.pieces}
+    frame = solved.model.frame
+    for piece in solved.model.pieces:
+        if piece.kind not in {"handrail", "base rail"}:
+            continue
+        for member in piece.members:
+            place = frame.member_index[member]
+            nodes = (frame.members[place].i, frame.members[place].j)
+            for first, node in ((True, nodes[0]), (False, nodes[1])):
+                post = pieces.get(node.removesuffix(f" {piece.name}"))
+                if post is None or post.kind != "newel":
+                    continue
+                rows = _factored(solved.solution.end_forces[:, place], factors)
+                rows = -rows[:, :6] if first else rows[:, 6:]
+                yield _rail_end(solved, piece, post, rows, settings, code)
+
+
+def _rail_end(
+    solved: Solved, piece: Piece, post: Piece, rows: FloatArray, settings: StrengthSettings, code: Code
+) -> Utilisation:
+    """One end of a rail in its worst case; rows are inner forces there (cases, 6)."""
+    rail = settings.rail_fixing
+    between = Between(piece.wood, rail.thread, post.wood, rail.thread)
+    strength = fixing_strength(rail.fixing, between, rail.thread, settings, code)
+    shear, pull = np.hypot(rows[:, 1], rows[:, 2]), np.maximum(0.0, rows[:, 0])
+    ratios = [
+        rail_end_ratio(strength, rail, s, p) for s, p in zip(shear.tolist(), pull.tolist(), strict=True)
+    ]
+    at = int(np.argmax(ratios))
+    worked = f"V {shear[at]:.0f} N, pull {pull[at]:.0f} N on {rail.count} x {strength.worked}"
+    return Utilisation(
+        piece.name,
+        f"end at {post.name}",
+        strength.clause,
+        ratios[at],
+        float(shear[at]),
+        strength.lateral * rail.count,
+        "N",
+        solved.cases[at].id,
+        worked,
+    )
