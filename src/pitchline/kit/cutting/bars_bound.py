@@ -30,7 +30,7 @@ SETTLED = 1e-9
 """A combination whose linear programme leaves less than this share uncut is not disproved."""
 
 
-CELLS_A_UNIT = 100.0
+CELLS_A_UNIT = 400.0
 """Cells of a pricing's tables that cost as much as one way weighed in a search."""
 
 
