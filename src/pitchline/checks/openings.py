@@ -156,9 +156,19 @@ class _Found:
     expanded: float
 
 
+def _figure(design: Design, rules: RuleSet, found: _Found) -> Figure | None:
+    """The figure for an opening; some places let level rails stand further apart above a height that is filled in."""
+    wider, filled = (rules.figure(f"opening.level_rails{end}") for end in ("", ".filled"))
+    if design.strands and wider is not None and filled is not None:
+        line = standing_line(design, found.kind)
+        if min(z - line.at(u) for u, z in from_shapely(found.outline)) >= filled.value_mm:
+            return wider
+    return limit_figure(rules, found.kind)
+
+
 def _infill_opening(design: Design, rules: RuleSet, found: _Found, where: str) -> Opening:
     """One opening with its verdict; where bands of the guarding differ, that of the worst of them."""
-    figure, ball = limit_figure(rules, found.kind), found.ball
+    figure, ball = _figure(design, rules, found), found.ball
     verdict = judged_against(ball.diameter, found.expanded, figure)
     if figure is not None and verdict is not Verdict.PASS:
         zones = zones_of(rules, figure)

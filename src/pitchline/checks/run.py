@@ -13,10 +13,12 @@ from pitchline.checks.extent import check_extent, check_need, guarding_needed, u
 from pitchline.checks.floors import check_upper_floor
 from pitchline.checks.handrail import check_handrail
 from pitchline.checks.heights import HeightAt, check_heights, heights_of
+from pitchline.checks.housings import check_housings
 from pitchline.checks.joints import Following, joint_openings
 from pitchline.checks.notices import check_notices
 from pitchline.checks.opening_findings import check_openings, check_unneeded
 from pitchline.checks.openings import Opening, find_openings
+from pitchline.checks.panel_movement import check_panel_movement
 from pitchline.checks.panels import check_panels
 from pitchline.checks.standing import as_known
 from pitchline.checks.standing_stair import check_standing_stair
@@ -79,6 +81,8 @@ def _guarding(
             *check_flexing(case),
             *check_cables(case),
             *check_panels(case),
+            *check_panel_movement(case),
+            *check_housings(case),
             *(() if guarding_needed(case.design, case.rules) else check_unneeded(case, openings)),
         ],
     ]
