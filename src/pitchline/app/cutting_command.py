@@ -74,7 +74,7 @@ class _Words:
         if plan.gap <= 1e-9:
             return f"Cost {self.money(plan.cost)}; no plan can cost less."
         least = f"no plan can cost less than {self.money(plan.lower_bound)}"
-        return f"Cost {self.money(plan.cost)}; {least} ({100.0 * plan.gap:.1f} % below)."
+        return f"Cost {self.money(plan.cost)}; {least}, so this is at most {100.0 * plan.gap:.1f} % above the least."
 
     def _purchases(self, plan: CuttingPlan) -> Iterator[str]:
         for purchase in purchases(self.need, plan):
