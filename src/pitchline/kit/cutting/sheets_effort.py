@@ -11,6 +11,9 @@ from time import monotonic
 WAYS_A_SECOND = 4_000_000.0
 """Work that an ordinary machine does in a second with room to spare."""
 
+TIME_TO_SPARE = 1.3
+"""A part of an allowance may take this many times its part of the time before the clock ends it."""
+
 
 @dataclass(slots=True)
 class Effort:
@@ -43,15 +46,17 @@ class Effort:
 
     def share(self, part: float) -> "Share":
         """A part of what is left, to be spent on one thing."""
-        return Share(self, self.spent + part * max(0.0, self.allowed - self.spent))
+        until = self.spent + part * max(0.0, self.allowed - self.spent)
+        return Share(self, until, self.clock() + TIME_TO_SPARE * part * self.seconds_left)
 
 
 @dataclass(slots=True)
 class Share:
-    """A part of an allowance: over when it is used up, or the whole is."""
+    """A part of an allowance: over when it is used up, by work or by its part of the time, or the whole is."""
 
     whole: Effort
     until: float
+    end: float = float("inf")
 
     def spend(self, work: float) -> None:
         """Count work that was done."""
@@ -60,7 +65,12 @@ class Share:
     @property
     def over(self) -> bool:
         """Whether this part, or the whole, is used up."""
-        return self.whole.spent >= self.until or self.whole.over
+        if self.whole.spent >= self.until or self.whole.over:
+            return True
+        if self.whole.clock() >= self.end:
+            self.whole.late = True
+            return True
+        return False
 
 
 def effort_of(seconds: float, clock: Callable[[], float] = monotonic) -> Effort:

@@ -5,6 +5,7 @@ orders the whole-number programme over all patterns; for the rest one cheaper co
 with the best prospects first, each for a slice at a time.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from math import exp
@@ -208,7 +209,7 @@ def _try_combinations(bench: Bench, progress: Progress, share: Share) -> None:
         combination = _next_combination(combinations, attempts, progress.cost)
         attempt = _attempt(bench, progress, combination, attempts)
         before = effort.spent
-        refill(bench, attempt, Share(effort, min(share.until, before + SLICE)), BREADTH)
+        refill(bench, attempt, Share(effort, min(share.until, before + SLICE), share.end), BREADTH)
         attempt.work += effort.spent - before
         if not attempt.done and attempt.work - attempt.chosen_at > attempt.patience:
             _choose_for_attempt(bench, attempt, combination)
@@ -253,11 +254,19 @@ def _choose_for_attempt(bench: Bench, attempt: Attempt, combination: Combination
     for pattern in patterns:
         master.add(pattern.stock, pattern.counts)
     chosen = _least(patterns, task, master.solve(), np.zeros(len(task.stocks)), CHOICE_COLUMNS)
+    now = Counter((one.stock, one.counts) for one in attempt.patterns if one.recipe)
     known = {(one.stock, one.counts) for one in chosen}
-    chosen += [one for one in attempt.patterns if one.recipe and (one.stock, one.counts) not in known]
-    seconds = min(0.2 * bench.effort.seconds_left, 6.0)
+    laid = {(one.stock, one.counts): one for one in attempt.patterns}
+    chosen += [laid[key] for key in now if key not in known]
+    start = [now[one.stock, one.counts] for one in chosen] + [int(count) for count in attempt.left]
     choice = choose_patterns(
-        task, chosen, bench.effort, seconds=seconds, nodes=500, combination=combination.numbers
+        task,
+        chosen,
+        bench.effort,
+        seconds=min(0.35 * bench.effort.seconds_left, 10.0),
+        nodes=500,
+        combination=combination.numbers,
+        start=start,
     )
     bench.effort.spend(1_500_000.0)
     if choice is None:

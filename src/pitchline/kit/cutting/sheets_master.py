@@ -120,11 +120,13 @@ def choose_patterns(
     nodes: int,
     combination: Sequence[int] | None = None,
     below: float | None = None,
+    start: Sequence[int] = (),
 ) -> Choice | None:
     """The best whole numbers of patterns that are found within the limits, or None.
 
     Without ``combination`` the cost is least and every piece is cut; with one its sheets are used and the area of
-    what they leave uncut is least. ``below`` rules out what is not better than that.
+    what they leave uncut is least. ``below`` rules out what is not better than that; ``start`` are
+    the values of all columns, spare ones included, to begin with.
     """
     solver = quiet_solver()
     limit = min(seconds, effort.seconds_left)
@@ -136,6 +138,10 @@ def choose_patterns(
     solver.setOptionValue("mip_rel_gap", 1e-6)
     if below is not None:
         solver.setOptionValue("objective_bound", below)
+    if start:
+        known = highspy.HighsSolution()
+        known.col_value = [float(value) for value in start]
+        solver.setSolution(known)
     run_stoppable(solver)
     if solver.getModelStatus() == highspy.HighsModelStatus.kTimeLimit:
         effort.late = True

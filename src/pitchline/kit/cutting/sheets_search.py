@@ -174,7 +174,7 @@ class Attempt:
     turns: int = 0
     work: float = 0.0
     chosen_at: float = 0.0
-    patience: float = 8e6
+    patience: float = 5e6
 
     @property
     def done(self) -> bool:
