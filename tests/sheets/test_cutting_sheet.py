@@ -135,13 +135,15 @@ def test_sheets_have_a_list_of_cuts_in_working_order() -> None:
         need, CuttingPlan((SHEET,), (), 30.0, 30.0, 0.0), Rack(sheets=(RackSheet(stock),), saw=SAW)
     )
     lists = {one.id: one for one in cutting_lists("A", cutting, {}, STYLE)}
-    assert [row[1:4] for row in lists["A-cuts"].rows] == [
-        (Quantity(1, "count"), Quantity(1, "count"), "rip, kerf beyond"),
-        (Quantity(2, "count"), Quantity(1, "count"), "rip, kerf beyond"),
-        (Quantity(3, "count"), Quantity(2, "count"), "cross-cut, kerf beyond"),
-        (Quantity(4, "count"), Quantity(2, "count"), "cross-cut, kerf beyond"),
+    assert [row[1:] for row in lists["A-cuts"].rows] == [
+        ("1-2", Quantity(1, "count"), "rip, kerf beyond", Quantity(10.0), Quantity(1210.0), "310.0, 513.0"),
+        ("3", Quantity(2, "count"), "cross-cut, kerf beyond", Quantity(10.0), Quantity(310.0), "610.0"),
+        ("4", Quantity(2, "count"), "cross-cut, kerf beyond", Quantity(313.0), Quantity(513.0), "410.0"),
     ]
-    assert [row[2] for row in lists["A-sheets"].rows] == ["p", "q", "keep"]
+    assert [row[2:] for row in lists["A-sheets"].rows] == [
+        ("along", Quantity(10.0), "p, keep 597.0 x 300.0", "10.0, 613.0"),
+        ("along", Quantity(313.0), "q", "10.0"),
+    ]
 
 
 def test_pages_are_typeset(tmp_path: Path) -> None:

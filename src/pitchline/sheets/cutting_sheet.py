@@ -1,11 +1,11 @@
 """The cutting plan on paper: pictures to scale, what to buy or take, and a list for each bar and sheet."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import partial
 from itertools import groupby
 
 from pitchline.kit.cutting.need import Need
-from pitchline.kit.cutting.plan import BarPiece, CuttingPlan
+from pitchline.kit.cutting.plan import BarPiece, CutSheet, CuttingPlan
 from pitchline.kit.cutting.saw_cuts import SawCut, saw_cuts
 from pitchline.kit.drawing.sheet import CAPTION_HEIGHT, DrawingPage, Field, drawing_field
 from pitchline.kit.drawing.svg import write_svg
@@ -20,7 +20,7 @@ from pitchline.sheets.cutting_views import (
     sheet_drawing,
 )
 from pitchline.sheets.drawings import Drawn, Sheet, Style, fitted
-from pitchline.sheets.tables import Listing, Quantity
+from pitchline.sheets.tables import Cell, Listing, Quantity
 from pitchline.stock.plan import Alternative, Cutting
 
 BAR_NOTES = (
@@ -52,11 +52,14 @@ def cutting_sheets(name: str, need: Need, plan: CuttingPlan, style: Style) -> It
             partial(sheet_drawing, name, need, first, sheet, style.show),
             field.width,
             field.height - CAPTION_HEIGHT,
-            style.scales,
+            tuple(sorted({*style.scales, BETWEEN})),
         )
         said = f"Cutting {name}: sheet {', '.join(map(str, numbers))}"
         yield Sheet(DrawingPage(said, in_rows((drawn.view,), field), SHEET_NOTES, style.paper), (drawn,))
 
+
+BETWEEN = 15.0
+"""A scale between 1:10 and 1:20 (ISO 5455 allows them where they are needed): large sheets just miss 1:10."""
 
 SIDE_ROOM = 16.0
 """Paper mm beside a bar for the ends of its marks."""
@@ -108,8 +111,8 @@ def cutting_lists(
     if plan.bars:
         yield _bars_list(name, need, plan, style)
     if plan.sheets:
-        yield _sheets_list(name, need, plan)
-        yield _cuts_list(name, need, plan)
+        yield _sheets_list(name, need, plan, style)
+        yield _cuts_list(name, need, plan, style)
     if plan.unplaced:
         rows = tuple((one.part, Quantity(one.quantity, "count"), one.why) for one in plan.unplaced)
         accents = frozenset(range(len(rows)))
@@ -161,10 +164,16 @@ def plan_words(cutting: Cutting) -> str:
         words += f"; no plan of this stock can cost less than {plan.lower_bound:.2f}{unit}. "
     words += (
         f"{100.0 * share.parts:.1f} % of the stock becomes parts, {100.0 * share.kept:.1f} % is left to keep, "
-        f"{100.0 * share.waste:.1f} % is waste. The saw's angle is set {work.settings} times for the bars; about "
-        f"{work.minutes:.0f} minutes of sawing, reckoned with the times in the rack."
+        f"{100.0 * share.waste:.1f} % is waste. {_settings_words(work.settings)}About {work.minutes:.0f} minutes of "
+        "sawing, reckoned with the times in the rack."
     )
     return words
+
+
+def _settings_words(number: int) -> str:
+    if not number:
+        return ""
+    return f"The saw's angle is set {'once' if number == 1 else f'{number} times'} for the bars. "
 
 
 def _others(name: str, cutting: Cutting, others: Sequence[Alternative]) -> Listing:
@@ -190,7 +199,7 @@ def _others(name: str, cutting: Cutting, others: Sequence[Alternative]) -> Listi
 
 def _beside(other: Alternative, cost: float, minutes: float) -> str:
     money, time = other.cost - cost, minutes - other.minutes
-    spent = f"{abs(money):.2f} {'more' if money >= 0.0 else 'less'}"
+    spent = "the same cost" if abs(money) < 0.005 else f"{abs(money):.2f} {'more' if money > 0.0 else 'less'}"
     return f"{spent}, {abs(time):.0f} minutes {'less' if time >= 0.0 else 'more'}"
 
 
@@ -230,69 +239,83 @@ def _piece_words(piece: BarPiece) -> str:
     return f"{piece.part} ({angles}{f', bevel {bevels}' if tilted else ''})"
 
 
-def _sheets_list(name: str, need: Need, plan: CuttingPlan) -> Listing:
-    rows = []
-    for number, sheet in enumerate(plan.sheets, start=1):
-        rows += [
-            (
-                Quantity(number, "count"),
-                sheet.stock,
-                piece.part,
-                Quantity(piece.length),
-                Quantity(piece.width),
-                Quantity(piece.x),
-                Quantity(piece.y),
-                "turned" if piece.turned else "",
-            )
-            for piece in sheet.pieces
-        ]
-        rows += [
-            (
-                Quantity(number, "count"),
-                sheet.stock,
-                "keep",
-                Quantity(rest.length),
-                Quantity(rest.width),
-                Quantity(rest.x),
-                Quantity(rest.y),
-                "",
-            )
-            for rest in sheet.rests
-        ]
+def _sheets_list(name: str, need: Need, plan: CuttingPlan, style: Style) -> Listing:
+    rows = [
+        row for number, sheet in enumerate(plan.sheets, start=1) for row in _rows_of(number, sheet, style)
+    ]
     return Listing(
         f"{name}-sheets",
         f"Pieces on sheets, {name}",
-        ("Sheet", "Stock", "Mark", "Along", "Across", "From left", "From below", ""),
+        ("Sheet", "Stock", "Row", "At", "Pieces in order", "Begin at"),
         tuple(rows),
+        intro="A row along the sheet stands at its distance from the lower edge, and its pieces begin at distances "
+        "from the left; a row across the other way round. Sizes of pieces stand in the cut list; keep: a rest.",
+        wide=True,
     )
 
 
-def _cuts_list(name: str, need: Need, plan: CuttingPlan) -> Listing:
+def _rows_of(number: int, sheet: CutSheet, style: Style) -> list[tuple[Cell, ...]]:
+    """The pieces of a sheet by rows along or across it, whichever are fewer."""
+    spots = [(piece.part + (" turned" if piece.turned else ""), piece.x, piece.y) for piece in sheet.pieces]
+    show = style.list_show
+    spots += [(f"keep {show(rest.length)} x {show(rest.width)}", rest.x, rest.y) for rest in sheet.rests]
+    along = len({round(y, 3) for _, _, y in spots}) <= len({round(x, 3) for _, x, _ in spots})
+    found: dict[float, list[tuple[float, str]]] = {}
+    for mark, x, y in spots:
+        found.setdefault(round(y if along else x, 3), []).append((x if along else y, mark))
+    return [
+        (
+            Quantity(number, "count"),
+            sheet.stock,
+            "along" if along else "across",
+            Quantity(at),
+            ", ".join(_counted(mark for _, mark in sorted(pieces))),
+            ", ".join(show(begin) for begin, _ in sorted(pieces)),
+        )
+        for at, pieces in sorted(found.items())
+    ]
+
+
+def _counted(marks: Iterable[str]) -> Iterator[str]:
+    """Marks in order, those that follow each other alike told once with their number."""
+    for mark, run in groupby(marks):
+        number = len(list(run))
+        yield mark if number == 1 else f"{number} x {mark}"
+
+
+def _cuts_list(name: str, need: Need, plan: CuttingPlan, style: Style) -> Listing:
     offcuts = {stock.id for stock in need.sheets if stock.offcut}
     saw = need.saw
     rows = []
     for number, sheet in enumerate(plan.sheets, start=1):
         trim = 0.0 if sheet.stock in offcuts else saw.trim
-        for order, cut in enumerate(saw_cuts(sheet, trim, saw.kerf, saw.stages, saw.first) or (), start=1):
+        cuts = enumerate(saw_cuts(sheet, trim, saw.kerf, saw.stages, saw.first) or (), start=1)
+        for (stage, way, start, end), run in groupby(cuts, key=lambda one: _same_strip(one[1])):
+            listed = list(run)
+            first, last = listed[0][0], listed[-1][0]
             rows.append(
                 (
                     Quantity(number, "count"),
-                    Quantity(order, "count"),
-                    Quantity(cut.stage, "count"),
-                    _way(cut),
-                    Quantity(cut.at),
-                    Quantity(cut.start),
-                    Quantity(cut.end),
+                    str(first) if first == last else f"{first}-{last}",
+                    Quantity(stage, "count"),
+                    way,
+                    Quantity(start),
+                    Quantity(end),
+                    ", ".join(style.list_show(cut.at) for _, cut in listed),
                 )
             )
     return Listing(
         f"{name}-cuts",
         f"Cuts of the sheets in working order, {name}",
-        ("Sheet", "Cut", "Stage", "Way", "At", "From", "To"),
+        ("Sheet", "Cuts", "Stage", "Way", "From", "To", "At"),
         tuple(rows),
         intro="All sizes from the lower left corner of the untrimmed sheet. Trim its edges first.",
         wide=True,
     )
+
+
+def _same_strip(cut: SawCut) -> tuple[int, str, float, float]:
+    return cut.stage, _way(cut), round(cut.start, 3), round(cut.end, 3)
 
 
 def _way(cut: SawCut) -> str:

@@ -151,13 +151,28 @@ def sheet_drawing(name: str, need: Need, number: int, sheet: CutSheet, show: Sho
 def _sheet_piece(piece: SheetPiece, show: Show, scale: float) -> Iterator[Mark]:
     yield Area(_box(piece.x, piece.y, piece.length, piece.width), Fill.WOOD, pen=Pen.OUTLINE)
     middle = (piece.x + piece.length / 2.0, piece.y + piece.width / 2.0)
-    size = f"{show(piece.length)} x {show(piece.width)}"
     upright = piece.width > 1.5 * piece.length
-    across = (piece.length if upright else piece.width) / scale
-    words = (
-        f"{piece.part}\n{size}" if across > 9.0 else f"{piece.part}  {size}" if across > 3.5 else piece.part
-    )
-    yield Label(middle, words, SMALL, Anchor.MIDDLE, 90.0 if upright else 0.0)
+    along, across = (piece.width, piece.length) if upright else (piece.length, piece.width)
+    words = _fitting(piece.part, f"{show(piece.length)} x {show(piece.width)}", along / scale, across / scale)
+    if words:
+        height = SMALL if across > 2.6 * scale else SMALLEST
+        yield Label(middle, words, height, Anchor.MIDDLE, 90.0 if upright else 0.0)
+
+
+def _fitting(mark: str, size: str, along: float, across: float) -> str:
+    """As much of a piece's mark and size as finds room on it; ``along`` and ``across`` in paper mm."""
+    if across > 9.0 and along > LETTER * max(len(mark), len(size)):
+        return f"{mark}\n{size}"
+    if across > 3.5 and along > LETTER * (len(mark) + len(size) + 2):
+        return f"{mark}  {size}"
+    return mark if along > LETTER * len(mark) else ""
+
+
+LETTER = 1.35
+"""Paper mm that a letter inside a piece takes, on the average."""
+
+SMALLEST = 1.4
+"""Height of capitals in narrow strips, paper mm."""
 
 
 def _cut_marks(cuts: Iterable[SawCut], show: Show, scale: float) -> Iterator[Mark]:
@@ -172,6 +187,8 @@ def _cut_marks(cuts: Iterable[SawCut], show: Show, scale: float) -> Iterator[Mar
         )
         yield Stroke((a, b), Pen.ACCENT_NOTE)
         at = _number_place(cut, scale)
+        if cut.stage > 1 and cut.end - cut.start < SHORT_CUT * scale:
+            continue
         if any(math.dist(at, other) < NUMBER_ROOM * scale for other in written):
             continue
         written.append(at)
@@ -184,6 +201,9 @@ def _cut_marks(cuts: Iterable[SawCut], show: Show, scale: float) -> Iterator[Mar
     elif places:
         yield RunningMarks((0.0, 0.0), tuple((p, 0.0) for p in places), 0.0, -5.0, tuple(map(show, places)))
 
+
+SHORT_CUT = 6.0
+"""Paper mm of a later cut below which its number stands in the list of cuts alone."""
 
 NUMBER_ROOM = 3.6
 """Paper mm from one cut's number to the next; where there is less the number stands in the list of cuts alone."""

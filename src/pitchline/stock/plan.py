@@ -135,7 +135,7 @@ def alternatives(cutting: Cutting, planner: Planner) -> tuple[Alternative, ...]:
     New stock only; two stages on sheets where three are allowed; every kind of piece from bars of its own.
     """
     need = cutting.need
-    offcuts = any(s.offcut for s in need.sheets) or any(b.offcut for b in need.bars)
+    offcuts = any(one.stock.offcut for one in purchases(need, cutting.plan))
     ways: list[tuple[str, Need | None]] = []
     if offcuts:
         ways.append(("new stock only", _without_offcuts(need)))
