@@ -151,10 +151,10 @@ def per_tread_between_rails(draw: st.DrawFn, flight: Flight) -> Brief:
         Dowelled(diameter=10.0, rail_depth=25.0, base_depth=14.0, end_depth=35.0),
     )
     making = draw(st.sampled_from(makings))
-    seat = BaseSeat.CLEAR if flight.string is None else BaseSeat.STRING
+    assume(flight.string is None)
     return plain_brief(
         flight,
-        base=BaseBrief(70.0, 35.0, seat, clearance=draw(_tenths(0, 60))),
+        base=BaseBrief(70.0, 35.0, BaseSeat.CLEAR, clearance=draw(_tenths(0, 60))),
         infill=per_tread(where=draw(st.sampled_from(list(TreadPlace))), width=width),
         making=making,
         side=draw(st.sampled_from(list(Side))),

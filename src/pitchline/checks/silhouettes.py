@@ -5,7 +5,7 @@ the ball that a rule speaks of, or no wider than shown. Lengths in mm.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 
@@ -13,7 +13,7 @@ from pitchline.design.brief import AtTurn, AtWall, End, FreeEnd, HalfNewel
 from pitchline.design.model import Bar, Design, Panel, Post, Strand, Upright
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.geometry.lines import Point2
-from pitchline.kit.geometry.outlines import Points, from_shapely, to_shapely, without_slivers
+from pitchline.kit.geometry.outlines import Outline, Points, from_shapely, to_shapely, without_slivers
 from pitchline.kit.tolerances import CHORD_OFF_ARC, SEAM, TREAD_EDGE
 from pitchline.stair.model import Flight
 
@@ -263,7 +263,7 @@ def _upright_solids(uprights: tuple[Upright, ...]) -> list[Solid]:
     """The uprights' silhouettes; turned ones that are one another moved are worked out once."""
     known: dict[tuple[object, ...], Points] = {}
     solids = []
-    for upright in uprights:
+    for upright in map(_let_in, uprights):
         if not upright.profile:
             solids.append(Solid(upright.mark, upright.outline.points))
             continue
@@ -274,6 +274,21 @@ def _upright_solids(uprights: tuple[Upright, ...]) -> list[Solid]:
             known[key] = tuple((p - u, q - z) for p, q in upright_points(upright))
         solids.append(Solid(upright.mark, tuple((p + u, q + z) for p, q in known[key])))
     return solids
+
+
+_ENDS = {"rail": 1.0, "easing": 1.0, "base": -1.0, "tread": -1.0}
+"""Which way along an upright the ends lie that stand on something: +1 upwards."""
+
+
+def _let_in(upright: Upright) -> Upright:
+    """An upright with its ends let into what they stand on by a seam, so that none opens where they only touch."""
+    outline, up = upright.outline, (math.sin(upright.lean), math.cos(upright.lean))
+    points = list(outline.points)
+    for index, label in enumerate(outline.labels):
+        by = SEAM * _ENDS.get(str(label), 0.0)
+        for at in (index, (index + 1) % len(points)) if by else ():
+            points[at] = (points[at][0] + by * up[0], points[at][1] + by * up[1])
+    return replace(upright, outline=Outline(tuple(points), outline.labels))
 
 
 _FAR = 1000.0

@@ -11,7 +11,7 @@ from itertools import pairwise
 from pitchline.design.brief import TreadPlace, UprightsBrief
 from pitchline.design.spacing import Layout, Run, lay_out, widest_gap
 from pitchline.kit.errors import ImpossibleDesignError
-from pitchline.kit.tolerances import BRUSH_ROOM
+from pitchline.kit.tolerances import BRUSH_ROOM, SAME_POINT
 from pitchline.stair.model import Flight
 from pitchline.stair.treads import treads_of
 
@@ -37,12 +37,19 @@ class Shared:
 
 
 def per_tread(
-    flight: Flight, infill: UprightsBrief, ends: tuple[float, float], run: Run, limit: float
+    flight: Flight,
+    infill: UprightsBrief,
+    ends: tuple[float, float],
+    run: Run,
+    limit: float,
+    *,
+    on_treads: bool,
 ) -> Layout:
     """So many uprights on every tread between the places ``ends``; along a level edge, equal gaps.
 
-    ``limit`` is the opening not to be passed. The pattern goes on over the floors at both ends where a gap there
-    would pass it. ImpossibleDesignError for uprights that lean, or where none stands between the ends.
+    ``limit`` is the opening not to be passed; ``on_treads``: there is no base rail, so a foot is moved off a nosing
+    that it would stand across. The pattern goes on over the floors at both ends where a gap there would pass the
+    limit. ImpossibleDesignError for uprights that lean, or where none stands between the ends.
     """
     wish = infill.spacing
     if flight.is_level:
@@ -55,6 +62,8 @@ def per_tread(
     if not kept:
         raise ImpossibleDesignError("no upright stands on a tread between the ends: choose another spread")
     kept = _made_up(kept, infill.width, ends, gap)
+    if on_treads:
+        kept = _on_one_tread(flight, kept, infill.width, ends, gap)
     half = infill.width / 2
     inner = [after - before - infill.width for before, after in pairwise(kept)]
     start, finish = kept[0] - half - ends[0], ends[1] - kept[-1] - half
@@ -141,3 +150,27 @@ def _mended(out: list[float], width: float, gap: float) -> list[float]:
     if len(out) > 1 and out[0] < BRUSH_ROOM:
         return [(out[1] - width) / 2, *out[1:]]
     return out
+
+
+def _on_one_tread(
+    flight: Flight, middles: list[float], width: float, ends: tuple[float, float], gap: float
+) -> list[float]:
+    """Middles moved off nosings that their feet would stand across, as far as the gaps beside them allow."""
+    half = width / 2
+    faces = [ends[0], *(middle + half for middle in middles[:-1])]
+    beyond = [*(middle - half for middle in middles[1:]), ends[1]]
+    moved = []
+    for middle, low, high in zip(middles, faces, beyond, strict=True):
+        asked = _off_nosing(flight, middle, half)
+        fits = 0.0 <= asked - half - low <= gap and 0.0 <= high - asked - half <= gap
+        moved.append(asked if fits else middle)
+    return moved
+
+
+def _off_nosing(flight: Flight, middle: float, half: float) -> float:
+    """The nearest middle at which a foot does not stand across a nosing."""
+    for tread in treads_of(flight)[1:]:
+        before, behind = tread.front - middle + half, middle + half - tread.front
+        if before > SAME_POINT and behind > SAME_POINT:
+            return middle + before if before <= behind else middle - behind
+    return middle

@@ -36,7 +36,7 @@ def lay_between_rails(place: Field, base: Bar, infill: UprightsBrief, limits: Li
     run = place.run(last - first, infill)
     opening = opening_allowed(place.brief, limits.gap_beside(place.flight, sight.points))
     if infill.spacing.spread is Spread.PER_TREAD:
-        layout = per_tread(place.flight, infill, (first, last), run, opening)
+        layout = per_tread(place.flight, infill, (first, last), run, opening, on_treads=False)
     else:
         layout = lay_out(run, opening, infill.spacing).moved(first)
     bay = place.bay(sight.points, full, run.length, layout.note, opening)

@@ -51,7 +51,7 @@ def lay_on_treads(place: Field, infill: UprightsBrief, limits: Limits) -> Laid:
     run = place.run(last - first, infill)
     opening = opening_allowed(place.brief, limits.gap_beside(flight, sight.points))
     if infill.spacing.spread is Spread.PER_TREAD:
-        layout = per_tread(flight, infill, (first, last), run, opening)
+        layout = per_tread(flight, infill, (first, last), run, opening, on_treads=True)
     else:
         layout = lay_out(run, opening, infill.spacing).moved(first)
     bay = place.bay(_above_steps(flight, sight), full, run.length, layout.note, opening)
