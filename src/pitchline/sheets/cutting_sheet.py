@@ -58,7 +58,7 @@ def cutting_sheets(name: str, need: Need, plan: CuttingPlan, style: Style) -> It
         yield Sheet(DrawingPage(said, in_rows((drawn.view,), field), SHEET_NOTES, style.paper), (drawn,))
 
 
-BETWEEN = 15.0
+BETWEEN = 12.5
 """A scale between 1:10 and 1:20 (ISO 5455 allows them where they are needed): large sheets just miss 1:10."""
 
 SIDE_ROOM = 16.0
@@ -241,7 +241,9 @@ def _piece_words(piece: BarPiece) -> str:
 
 def _sheets_list(name: str, need: Need, plan: CuttingPlan, style: Style) -> Listing:
     rows = [
-        row for number, sheet in enumerate(plan.sheets, start=1) for row in _rows_of(number, sheet, style)
+        row
+        for number, sheet in enumerate(plan.sheets, start=1)
+        for row in _rows_of(need, number, sheet, style)
     ]
     return Listing(
         f"{name}-sheets",
@@ -254,12 +256,13 @@ def _sheets_list(name: str, need: Need, plan: CuttingPlan, style: Style) -> List
     )
 
 
-def _rows_of(number: int, sheet: CutSheet, style: Style) -> list[tuple[Cell, ...]]:
-    """The pieces of a sheet by rows along or across it, whichever are fewer."""
+def _rows_of(need: Need, number: int, sheet: CutSheet, style: Style) -> list[tuple[Cell, ...]]:
+    """The pieces of a sheet by rows along or across it, as its first cuts run."""
     spots = [(piece.part + (" turned" if piece.turned else ""), piece.x, piece.y) for piece in sheet.pieces]
     show = style.list_show
     spots += [(f"keep {show(rest.length)} x {show(rest.width)}", rest.x, rest.y) for rest in sheet.rests]
-    along = len({round(y, 3) for _, _, y in spots}) <= len({round(x, 3) for _, x, _ in spots})
+    cuts = _cuts_of(need, sheet)
+    along = not cuts or cuts[0].along
     found: dict[float, list[tuple[float, str]]] = {}
     for mark, x, y in spots:
         found.setdefault(round(y if along else x, 3), []).append((x if along else y, mark))
@@ -276,6 +279,12 @@ def _rows_of(number: int, sheet: CutSheet, style: Style) -> list[tuple[Cell, ...
     ]
 
 
+def _cuts_of(need: Need, sheet: CutSheet) -> tuple[SawCut, ...]:
+    saw = need.saw
+    offcut = any(stock.id == sheet.stock and stock.offcut for stock in need.sheets)
+    return saw_cuts(sheet, 0.0 if offcut else saw.trim, saw.kerf, saw.stages, saw.first) or ()
+
+
 def _counted(marks: Iterable[str]) -> Iterator[str]:
     """Marks in order, those that follow each other alike told once with their number."""
     for mark, run in groupby(marks):
@@ -284,12 +293,9 @@ def _counted(marks: Iterable[str]) -> Iterator[str]:
 
 
 def _cuts_list(name: str, need: Need, plan: CuttingPlan, style: Style) -> Listing:
-    offcuts = {stock.id for stock in need.sheets if stock.offcut}
-    saw = need.saw
     rows = []
     for number, sheet in enumerate(plan.sheets, start=1):
-        trim = 0.0 if sheet.stock in offcuts else saw.trim
-        cuts = enumerate(saw_cuts(sheet, trim, saw.kerf, saw.stages, saw.first) or (), start=1)
+        cuts = enumerate(_cuts_of(need, sheet), start=1)
         for (stage, way, start, end), run in groupby(cuts, key=lambda one: _same_strip(one[1])):
             listed = list(run)
             first, last = listed[0][0], listed[-1][0]

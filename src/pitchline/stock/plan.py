@@ -16,6 +16,9 @@ from pitchline.parts.explode import Group
 from pitchline.stock.rack import Habits, Rack
 from pitchline.stock.wanted import need_of
 
+MAIN_SHARE = 0.6
+"""Share of the time for the plan with all that is allowed; the rest goes to narrower searches, which are quicker."""
+
 Planner = Callable[[Need], CuttingPlan]
 
 
@@ -76,9 +79,18 @@ class Alternative:
 def plan_parts(
     groups: Iterable[Group], rack: Rack, seconds: float = 2.0, seed: int = 0, show: Show = in_mm
 ) -> Cutting:
-    """The plan for the parts of a design; ``show`` writes the lengths in what is told of shortages."""
+    """The plan for the parts of a design; ``show`` writes the lengths in what is told of shortages.
+
+    Where sheets leave a gap to the bound, plans in two stages and of new stock only are tried too, and the cheapest
+    is kept.
+    """
     need = need_of(groups, rack)
-    plan = plan_need(need, seconds, seed, show)
+    plan = plan_need(need, MAIN_SHARE * seconds if need.sheets else seconds, seed, show)
+    if need.sheets and plan.gap > 0.0:
+        for other in (_in_two_stages(need), _without_offcuts(need)):
+            found = plan_need(other, (1.0 - MAIN_SHARE) / 2.0 * seconds, seed, show)
+            if not found.unplaced and found.cost < plan.cost:
+                plan = replace(found, lower_bound=min(plan.lower_bound, found.cost))
     return Cutting(
         need, replace(plan, unplaced=tuple(_in_rack(one, need, rack, show) for one in plan.unplaced)), rack
     )
@@ -140,7 +152,7 @@ def alternatives(cutting: Cutting, planner: Planner) -> tuple[Alternative, ...]:
     if offcuts:
         ways.append(("new stock only", _without_offcuts(need)))
     if need.sheets and need.saw.stages == 3:
-        ways.append(("sheets cut in two stages", replace(need, saw=replace(need.saw, stages=2))))
+        ways.append(("sheets cut in two stages", _in_two_stages(need)))
     found = []
     for what, other in ways:
         if other is not None:
@@ -153,6 +165,10 @@ def alternatives(cutting: Cutting, planner: Planner) -> tuple[Alternative, ...]:
     own = work_of(need, cutting.plan, cutting.rack.habits).minutes
     better = [one for one in found if one.cost < cutting.plan.cost - 0.005 or one.minutes < own - 0.5]
     return tuple(sorted(better, key=lambda one: (one.cost, one.minutes, one.what)))
+
+
+def _in_two_stages(need: Need) -> Need:
+    return replace(need, saw=replace(need.saw, stages=2))
 
 
 def _without_offcuts(need: Need) -> Need:
