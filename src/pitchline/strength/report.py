@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from pitchline.kit.finding import Finding, RuleRef
+from pitchline.kit.frame.mechanism import Mechanism
 from pitchline.strength.bases.joints import BaseStiffness
 from pitchline.strength.framing import Model
 from pitchline.strength.loads import LoadCase
@@ -38,7 +39,8 @@ class Utilisation:
 class Movement:
     """The largest level movement of the guarding in one load case, mm, where it is, and what it is made of.
 
-    ``low`` is that with every uncertain stiffness at its highest and ``high`` at its lowest. ``shares`` by name
+    ``low`` is that with every uncertain stiffness at its highest and ``high`` at its lowest, inf where it then does
+    not stand at all. ``shares`` by name
     (bases, play of holes, newels, handrail, base rail, uprights, joints, fixings to string and wall) make ``value``.
     """
 
@@ -77,6 +79,18 @@ class StandingPost:
     post: str
     base: BaseStiffness
     moves: float
+
+
+@dataclass(frozen=True, eq=False)
+class Unstable:
+    """A leg of a design that does not stand by itself: how it moves, and the finding that says so. No number."""
+
+    design: str
+    code: Code
+    settings: StrengthSettings
+    mechanisms: tuple[Mechanism, ...]
+    assumptions: tuple[str, ...]
+    findings: tuple[Finding, ...]
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,6 +4,7 @@ Movements are found with the likely values of every uncertain stiffness, and aga
 highest: where the limit lies between, the verdict is *unsure*, and a pull test is what decides.
 """
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -11,6 +12,7 @@ import numpy as np
 from pitchline.catalogue.rules import RuleSet
 from pitchline.design.makings import Stacked
 from pitchline.design.model import Design
+from pitchline.kit.frame.mechanism import MechanismError
 from pitchline.parts.part import Part
 from pitchline.strength.framing import Model
 from pitchline.strength.loads import PERMANENT_FACTOR
@@ -20,23 +22,29 @@ from pitchline.strength.report import (
     Sensitivity,
     StandingPost,
     StrengthReport,
+    Unstable,
 )
 from pitchline.strength.settings import Code, Scenario, StrengthSettings
 from pitchline.strength.solved import DEFAULTS, Solved, bearing_of, code_for, solve_design
+from pitchline.strength.standing import stand
 from pitchline.strength.uses import utilisations
-from pitchline.strength.verdicts import deflection_limit, findings_of
+from pitchline.strength.verdicts import deflection_limit, findings_of, not_standing
 
 
 def strength_of(
     design: Design, parts: Sequence[Part], rules: RuleSet, settings: StrengthSettings = DEFAULTS
-) -> StrengthReport:
-    """The strength and stiffness of one leg. MechanismError where the balustrade would not stand at all.
+) -> StrengthReport | Unstable:
+    """The strength and stiffness of one leg; :class:`Unstable` where it would not stand at all.
 
-    ``parts`` are not measured yet beyond what the design says of them; their fixings are taken from ``settings``.
+    InputError where nothing of it stands on anything. ``parts`` are not measured yet beyond what the design says of
+    them; their fixings are taken from ``settings``.
     """
     code = code_for(rules, settings)
-    likely = solve_design(design, rules, settings)
-    soft = solve_design(design, rules, settings, Scenario("low"))
+    try:
+        likely = solve_design(design, rules, settings)
+    except MechanismError as error:
+        return _unstable(design, settings, code, error)
+    soft = _softest(design, rules, settings)
     stiff = solve_design(design, rules, settings, Scenario("high"))
     movement = movement_of(likely, soft, stiff, likely.imposed)
     limit = deflection_limit(rules, likely.model, movement)
@@ -65,10 +73,25 @@ def strength_of(
     )
 
 
-def movement_of(likely: Solved, soft: Solved, stiff: Solved, cases: Sequence[int]) -> Movement:
+def _unstable(design: Design, settings: StrengthSettings, code: Code, error: MechanismError) -> Unstable:
+    found = not_standing(design, error.mechanisms)
+    told = tuple(dict.fromkeys(stand(post, design, settings).name for post in design.posts))
+    return Unstable(design.id, code, settings, error.mechanisms, told, (found,))
+
+
+def _softest(design: Design, rules: RuleSet, settings: StrengthSettings) -> Solved | None:
+    """Everything uncertain at its lowest; None where it then does not stand."""
+    try:
+        return solve_design(design, rules, settings, Scenario("low"))
+    except MechanismError:
+        return None
+
+
+def movement_of(likely: Solved, soft: Solved | None, stiff: Solved, cases: Sequence[int]) -> Movement:
     """The worst movement among some cases, its range and its shares."""
     worst = worst_of(likely.model, likely.solution, cases)
-    low, high = (_there(solved, worst) for solved in (stiff, soft))
+    low = _there(stiff, worst)
+    high = math.inf if soft is None else _there(soft, worst)
     shares = shares_of(likely.model, likely.factored, likely.solution, worst)
     return Movement(
         likely.cases[worst.case].id,
@@ -98,7 +121,7 @@ def where_on_rail(model: Model, u: float) -> str:
     return f"the handrail {u - ends[0]:.0f} mm level from its lower end"
 
 
-def _by_case(likely: Solved, soft: Solved, stiff: Solved) -> tuple[Movement, ...]:
+def _by_case(likely: Solved, soft: Solved | None, stiff: Solved) -> tuple[Movement, ...]:
     """The worst movement of each kind of load."""
     kinds: dict[str, list[int]] = {}
     for place in likely.imposed:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from pitchline.catalogue.rules import RuleSet
 from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, RuleRef, Verdict
+from pitchline.kit.frame.mechanism import Mechanism
 from pitchline.strength.framing import Model
 from pitchline.strength.report import DeflectionLimit, Movement, Sensitivity, Utilisation
 from pitchline.strength.settings import Code
@@ -74,8 +75,19 @@ def findings_of(
     )
 
 
+def not_standing(design: Design, mechanisms: Sequence[Mechanism]) -> Finding:
+    """What is said of a leg that moves freely: where and which way."""
+    how = "; ".join(mechanism.sentence() for mechanism in mechanisms) or "it moves without resistance"
+    text = f"this does not stand by itself: {how}"
+    remedy = "give it a newel or a wall at each end, or rails and uprights whose joints resist turning"
+    return Finding("strength.unstable", Verdict.FAIL, f"design {design.id}", text, remedy=remedy)
+
+
 def _movement(design: Design, movement: Movement, limit: DeflectionLimit) -> Finding:
     unsure = max(movement.high - movement.value, movement.value - movement.low)
+    span = f"{movement.low:.0f} to {movement.high:.0f} mm as bases and joints turn out"
+    if math.isinf(unsure):
+        span = f"{movement.low:.0f} mm at best; if no joint resists turning it does not stand at all"
     main = max(movement.shares.items(), key=lambda pair: pair[1]) if movement.shares else ("", 0.0)
     if movement.high <= limit.value:
         verdict = Verdict.PASS
@@ -85,7 +97,7 @@ def _movement(design: Design, movement: Movement, limit: DeflectionLimit) -> Fin
         verdict = Verdict.UNSURE if limit.binds else Verdict.ADVICE
     text = (
         f"{movement.where} moves {movement.value:.0f} mm under {movement.case} "
-        f"({movement.low:.0f} to {movement.high:.0f} mm as bases and joints turn out); limit {limit.value:.0f} mm; "
+        f"({span}); limit {limit.value:.0f} mm; "
         f"most of it is {main[0]} ({main[1]:.0f} mm)"
     )
     remedy = None
@@ -98,7 +110,7 @@ def _movement(design: Design, movement: Movement, limit: DeflectionLimit) -> Fin
         where,
         text,
         movement.value,
-        unsure,
+        None if math.isinf(unsure) else unsure,
         limit.value,
         "mm",
         limit.rule,
