@@ -10,6 +10,7 @@ from types import MappingProxyType
 
 from hypothesis import strategies as st
 from tests.strategies_stairs import _tenths, briefs, ends, spacings
+from tests.strategies_treads import per_tread_between_rails, standing_on_treads
 
 from pitchline.design.brief import (
     BaseBrief,
@@ -172,6 +173,8 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
         "leaning uprights": Kind(_uprights(None)),
         "uprights square to the rake": Kind(_uprights(Leaning.SQUARE)),
         "groups": Kind(_groups),
+        "uprights on treads": Kind(standing_on_treads),
+        "uprights per tread between rails": Kind(per_tread_between_rails),
         "raking bars": Kind(_strands(StrandKind.BAR)),
         "rods": Kind(_strands(StrandKind.ROD)),
         "cables": Kind(_strands(StrandKind.CABLE)),
@@ -181,4 +184,4 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
         "cut patterns": Kind(_panels(PanelKind.CUT)),
     }
 )
-"""Each kind that is laid out between two rails on a flight of any irregularity."""
+"""Each kind that is laid out on a flight of any irregularity, between two rails or on the treads."""
