@@ -159,7 +159,7 @@ def test_no_saw_takes_a_pinwheel_apart() -> None:
     """Common knowledge of guillotine cutting: the pinwheel of four is the least arrangement without a first cut."""
     size = 300.0 + 3.0
     sheet = CutSheet("S", size, size, pinwheel(3.0))
-    assert saw_cuts(sheet, 0.0, 3.0, 3) is None
+    assert saw_cuts(sheet, 0.0, Saw(3.0)) is None
 
 
 def test_three_stages_are_needed_for_rows_within_a_column() -> None:
@@ -172,15 +172,15 @@ def test_three_stages_are_needed_for_rows_within_a_column() -> None:
         SheetPiece("y", 156.0, 0.0, 90.0, 163.0),
     )
     sheet = CutSheet("S", 246.0, 163.0, pieces)
-    assert saw_cuts(sheet, 0.0, 3.0, 2) is None
-    cuts = saw_cuts(sheet, 0.0, 3.0, 3)
+    assert saw_cuts(sheet, 0.0, Saw(3.0, stages=2)) is None
+    cuts = saw_cuts(sheet, 0.0, Saw(3.0))
     assert cuts is not None
     assert [cut.along for cut in cuts] == [False, True, False, False]
-    assert saw_cuts(sheet, 0.0, 3.0, 3, "rip") is None
+    assert saw_cuts(sheet, 0.0, Saw(3.0, first="rip")) is None
 
 
 def test_the_cuts_of_two_rows_come_in_working_order() -> None:
-    cuts = saw_cuts(SOUND.sheets[0], 5.0, 3.0, 2, "rip")
+    cuts = saw_cuts(SOUND.sheets[0], 5.0, SHEETS.saw)
     assert cuts is not None
     assert [(cut.stage, cut.along) for cut in cuts] == [(1, True)] * 2 + [(2, False)] * 4
     assert [cut.at for cut in cuts[:2]] == [305.0, 558.0]
@@ -188,6 +188,20 @@ def test_the_cuts_of_two_rows_come_in_working_order() -> None:
 
 def test_a_narrower_piece_in_a_strip_is_trimmed_last() -> None:
     pieces = (SheetPiece("x", 0.0, 0.0, 100.0, 100.0), SheetPiece("y", 103.0, 0.0, 90.0, 80.0))
-    cuts = saw_cuts(CutSheet("S", 193.0, 100.0, pieces), 0.0, 3.0, 2, "rip")
+    cuts = saw_cuts(CutSheet("S", 193.0, 100.0, pieces), 0.0, Saw(3.0, stages=2, first="rip"))
     assert cuts is not None
     assert [(cut.stage, cut.along, cut.at) for cut in cuts] == [(2, False, 100.0), (3, True, 80.0)]
+
+
+def test_two_saws_have_two_kerfs() -> None:
+    """Rips of 4, cross-cuts of 2: between neighbours in a strip 2 is enough, between strips 3.9 is not."""
+    saw = Saw(4.0, 0.0, 2, "rip", cross_kerf=2.0)
+    order = SheetOrder((Piece("x", 100.0, 100.0, 18.0, 3),), (SheetStock("S", 300.0, 300.0, 18.0, 1.0),), saw)
+
+    def plan(gap: float) -> SheetPlan:
+        spots = ((0.0, 0.0), (102.0, 0.0), (0.0, 100.0 + gap))
+        pieces = tuple(SheetPiece("x", x, y, 100.0, 100.0) for x, y in spots)
+        return SheetPlan((CutSheet("S", 300.0, 300.0, pieces),), 1.0, 1.0)
+
+    assert check_sheets(order, plan(4.0)) == ()
+    assert any("no room" in fault for fault in check_sheets(order, plan(3.9)))

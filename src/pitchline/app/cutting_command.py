@@ -58,6 +58,9 @@ class _Words:
         """The whole plan."""
         yield self._headline(plan)
         yield from self._purchases(plan)
+        for one in plan.ripped:
+            marks = ", ".join(self.size(mark) for mark in one.marks)
+            yield f"For the merchant: {one.count} x {one.stock}, trimmed, ripped at {marks} from the trimmed edge"
         thick = {stock.id: stock for stock in self.need.sheets}
         for number, sheet in enumerate(plan.sheets, start=1):
             trim = 0.0 if thick[sheet.stock].offcut else self.need.saw.trim
@@ -99,7 +102,7 @@ class _Words:
                 f" at {self.size(piece.x)}, {self.size(piece.y)}{turned}"
             )
         saw = self.need.saw
-        for order, one in enumerate(saw_cuts(sheet, trim, saw.kerf, saw.stages, saw.first) or (), start=1):
+        for order, one in enumerate(saw_cuts(sheet, trim, saw) or (), start=1):
             yield f"  cut {order}: {self._cut(one)}"
         for rest in sheet.rests:
             yield f"  keep {self.size(rest.length)} x {self.size(rest.width)}"

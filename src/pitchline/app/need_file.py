@@ -20,6 +20,7 @@ from pitchline.job.model_rack import (
     THICKNESS,
     BarTable,
     KeepTable,
+    MerchantTable,
     SawTable,
     SheetTable,
 )
@@ -100,6 +101,7 @@ class NeedFile(SawTable):
 TABLES: Mapping[str, type[Table]] = {
     "": NeedFile,
     "keep": KeepTable,
+    "merchant": MerchantTable,
     "sheets": SheetTable,
     "bars": BarTable,
     "parts": PartTable,

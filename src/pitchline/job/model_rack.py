@@ -91,6 +91,17 @@ class KeepTable(Table):
         return Keep(self.length, self.width, self.bar)
 
 
+class MerchantTable(Table):
+    """The merchant rips the sheets into strips, which are cut to length at home."""
+
+    home_kerf: Annotated[float, KERF] = Field(
+        description="What the saw at home removes when it cuts to length."
+    )
+    home_rips: Annotated[bool, SWITCH] = Field(
+        default=True, description="Whether a piece may be ripped narrower than its strip at home."
+    )
+
+
 class SawTable(Table):
     """How the cuts are made."""
 
@@ -114,9 +125,26 @@ class SawTable(Table):
         default=FirstCut.ANY, description='First cuts along the sheet ("rip"), across it ("cross"), or "any".'
     )
 
+    merchant: MerchantTable | None = Field(
+        default=None,
+        description="Where the merchant rips the sheets: kerf and trim are those of his saw then.",
+    )
+
     @property
     def saw(self) -> Saw:
         """The saw as the planner knows it."""
+        if self.merchant is not None:
+            return Saw(
+                self.kerf,
+                self.trim,
+                2,
+                "rip",
+                self.bar_kerf,
+                self.bar_trim,
+                self.merchant.home_kerf,
+                merchant=True,
+                home_rips=self.merchant.home_rips,
+            )
         stages: Stages = 2 if self.stages == 2 else 3
         first: First = self.first.value
         return Saw(self.kerf, self.trim, stages, first, self.bar_kerf, self.bar_trim)

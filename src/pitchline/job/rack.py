@@ -14,6 +14,7 @@ from pitchline.job.model_rack import (
     THICKNESS,
     BarTable,
     KeepTable,
+    MerchantTable,
     SawTable,
     SheetTable,
 )
@@ -99,6 +100,7 @@ class RackFile(SawTable):
 TABLES: Mapping[str, type[Table]] = {
     "": RackFile,
     "keep": KeepTable,
+    "merchant": MerchantTable,
     "habits": HabitsTable,
     "sheets": RackSheetTable,
     "bars": RackBarTable,

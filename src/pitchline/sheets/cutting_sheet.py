@@ -282,7 +282,7 @@ def _rows_of(need: Need, number: int, sheet: CutSheet, style: Style) -> list[tup
 def _cuts_of(need: Need, sheet: CutSheet) -> tuple[SawCut, ...]:
     saw = need.saw
     offcut = any(stock.id == sheet.stock and stock.offcut for stock in need.sheets)
-    return saw_cuts(sheet, 0.0 if offcut else saw.trim, saw.kerf, saw.stages, saw.first) or ()
+    return saw_cuts(sheet, 0.0 if offcut else saw.trim, saw) or ()
 
 
 def _counted(marks: Iterable[str]) -> Iterator[str]:

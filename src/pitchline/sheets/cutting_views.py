@@ -132,7 +132,7 @@ def sheet_drawing(name: str, need: Need, number: int, sheet: CutSheet, show: Sho
     stock = next(one for one in need.sheets if one.id == sheet.stock)
     trim = 0.0 if stock.offcut else need.saw.trim
     saw = need.saw
-    cuts = saw_cuts(sheet, trim, saw.kerf, saw.stages, saw.first) or ()
+    cuts = saw_cuts(sheet, trim, saw) or ()
     marks: list[Mark] = [Area(_box(0.0, 0.0, sheet.length, sheet.width), Fill.WHITE, pen=Pen.THIN)]
     if trim:
         inner = _box(trim, trim, sheet.length - 2 * trim, sheet.width - 2 * trim)

@@ -128,7 +128,7 @@ def work_of(need: Need, plan: CuttingPlan, habits: Habits) -> Work:
     offcuts = {stock.id for stock in need.sheets if stock.offcut}
     for sheet in plan.sheets:
         trim = 0.0 if sheet.stock in offcuts else saw.trim
-        rows = saw_cuts(sheet, trim, saw.kerf, saw.stages, saw.first) or ()
+        rows = saw_cuts(sheet, trim, saw) or ()
         cuts += len(rows) + (4 if trim else 0)
         stops += len({(cut.along, round(cut.at, 3)) for cut in rows})
     stock = len(plan.bars) + len(plan.sheets)

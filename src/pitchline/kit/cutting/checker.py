@@ -161,7 +161,7 @@ def _sheet_faults(
             yield f"{piece.part} leaves the trimmed sheet"
     apart = True
     for a, b in combinations(sheet.pieces, 2):
-        if _gap(_box(a), _box(b)) < saw.kerf - CUT_FITS:
+        if _gap(_box(a), _box(b), saw.kerf_across, saw.kerf) < -CUT_FITS:
             apart = False
             yield f"between {a.part} and {b.part} there is no room for the saw"
     for rest in sheet.rests:
@@ -169,7 +169,7 @@ def _sheet_faults(
         free = all(_gap(box, _box(piece)) >= -CUT_FITS for piece in sheet.pieces)
         if not free or not _inside(rest.x, rest.y, rest.length, rest.width, sheet, 0.0):
             yield "a rest is not free"
-    if apart and saw_cuts(sheet, trim, saw.kerf, saw.stages, saw.first) is None:
+    if apart and saw_cuts(sheet, trim, saw) is None:
         yield f"its pieces cannot be sawn apart in {saw.stages} stages"
 
 
@@ -188,9 +188,9 @@ def _box(piece: SheetPiece) -> Box:
     return (piece.x, piece.y, piece.x + piece.length, piece.y + piece.width)
 
 
-def _gap(a: Box, b: Box) -> float:
-    """How far two boxes are apart along or across, whichever is more; below 0 they overlap."""
-    return max(a[0] - b[2], b[0] - a[2], a[1] - b[3], b[1] - a[3])
+def _gap(a: Box, b: Box, along: float = 0.0, across: float = 0.0) -> float:
+    """How much room two boxes have beyond what is asked for along or across, whichever is more."""
+    return max(max(a[0] - b[2], b[0] - a[2]) - along, max(a[1] - b[3], b[1] - a[3]) - across)
 
 
 def _inside(x: float, y: float, length: float, width: float, sheet: CutSheet, trim: float) -> bool:

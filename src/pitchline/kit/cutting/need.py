@@ -114,6 +114,9 @@ class Saw:
     """How the cuts are made. ``kerf`` is square to the blade; ``bar_kerf`` None: the same for bars.
 
     ``trim`` is taken off each side of a sheet and each end of a bar before anything else, offcuts excepted.
+    ``cross_kerf``: of cross-cuts on sheets, where another saw makes them than the rips. ``merchant``: the merchant
+    rips the sheets (in two stages, rips first) and what is left is cut at home; without ``home_rips`` nothing is
+    ripped narrower there.
     """
 
     kerf: float = 0.0
@@ -122,6 +125,14 @@ class Saw:
     first: First = "any"
     bar_kerf: float | None = None
     bar_trim: float | None = None
+    cross_kerf: float | None = None
+    merchant: bool = False
+    home_rips: bool = True
+
+    @property
+    def kerf_across(self) -> float:
+        """The kerf of cross-cuts on sheets."""
+        return self.kerf if self.cross_kerf is None else self.cross_kerf
 
     @property
     def kerf_in_bars(self) -> float:

@@ -8,7 +8,7 @@ from pitchline.kit.cutting.bars import plan_bars
 from pitchline.kit.cutting.checker import check_bars, check_sheets
 from pitchline.kit.cutting.fitting import Show, in_mm, without_unfit_bars, without_unfit_sheets
 from pitchline.kit.cutting.need import BarOrder, BarStock, Need, Piece, SheetOrder, SheetStock
-from pitchline.kit.cutting.plan import BarPlan, CuttingPlan, SheetPlan, Shortage
+from pitchline.kit.cutting.plan import BarPlan, CuttingPlan, Ripped, SheetPlan, Shortage
 from pitchline.kit.tolerances import SAME_PART
 
 SHEETS_ARE_HARDER = 3.0
@@ -38,6 +38,7 @@ def plan_need(need: Need, seconds: float = 5.0, seed: int = 0, show: Show = in_m
     shares = [seconds * weight / sum(weights) for weight in weights]
     bars: list[BarPlan] = []
     sheets: list[SheetPlan] = []
+    ripped: list[Ripped] = []
     stopped = False
     for bar_order, share in zip(orders.bars, shares, strict=False):
         plan = plan_bars(bar_order, 0.0 if stopped else share, seed)
@@ -45,17 +46,26 @@ def plan_need(need: Need, seconds: float = 5.0, seed: int = 0, show: Show = in_m
         stopped = stopped or plan.stopped
         bars.append(plan)
     for sheet_order, share in zip(orders.sheets, shares[len(orders.bars) :], strict=True):
-        cut = _sheet_plan(sheet_order, 0.0 if stopped else share, seed)
+        cut, strips = _sheet_plan(sheet_order, 0.0 if stopped else share, seed)
+        ripped += strips
         _demand_sound(check_sheets(sheet_order, cut))
         stopped = stopped or cut.stopped
         sheets.append(cut)
-    return _together(bars, sheets, orders.shortages, monotonic() - begin)
+    whole = _together(bars, sheets, orders.shortages, monotonic() - begin)
+    return replace(whole, ripped=tuple(ripped))
 
 
-def _sheet_plan(order: SheetOrder, seconds: float, seed: int) -> SheetPlan:
+def _sheet_plan(order: SheetOrder, seconds: float, seed: int) -> tuple[SheetPlan, tuple[Ripped, ...]]:
+    """The plan, and what a merchant is asked for if one rips the sheets."""
     from pitchline.kit.cutting.sheets import plan_sheets  # half of the planners' code, which bars do not need
+    from pitchline.kit.cutting.sheets_strips import plan_strips
 
-    return plan_sheets(order, seconds, seed)
+    if not order.saw.merchant:
+        return plan_sheets(order, seconds, seed), ()
+    saw = order.saw
+    found = plan_strips(order, saw.kerf_across, seconds, seed, home_rips=saw.home_rips)
+    asked = tuple(Ripped(one.stock, one.count, one.widths, one.marks, one.rest) for one in found.merchant)
+    return found.plan, asked
 
 
 def _pieces(parts: Iterable[Piece]) -> int:
@@ -70,7 +80,7 @@ def _demand_sound(faults: Sequence[str]) -> None:
 def _together(
     bars: Sequence[BarPlan], sheets: Sequence[SheetPlan], shortages: tuple[Shortage, ...], seconds: float
 ) -> CuttingPlan:
-    plans = [*bars, *sheets]
+    plans: list[BarPlan | SheetPlan] = [*bars, *sheets]
     unplaced = shortages + tuple(shortage for plan in plans for shortage in plan.unplaced)
     return CuttingPlan(
         sheets=tuple(sheet for plan in sheets for sheet in plan.sheets),

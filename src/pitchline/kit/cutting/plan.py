@@ -112,6 +112,21 @@ class BarPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class Ripped:
+    """What a merchant is asked for: ``count`` sheets of a stock ripped alike.
+
+    ``widths`` of the strips from the datum edge, which is trimmed first; ``marks`` run from the trimmed edge to the
+    strips' far edges; ``rest`` is what is left beside the last strip.
+    """
+
+    stock: str
+    count: int
+    widths: tuple[float, ...]
+    marks: tuple[float, ...]
+    rest: float
+
+
+@dataclass(frozen=True, slots=True)
 class CuttingPlan:
     """The plans of all orders of a need together. Money is in whatever currency the prices were in."""
 
@@ -124,6 +139,7 @@ class CuttingPlan:
     late: bool = False
     stopped: bool = False
     engines: tuple[str, ...] = ()
+    ripped: tuple[Ripped, ...] = ()
 
     @property
     def gap(self) -> float:

@@ -92,6 +92,16 @@ def answer(plan: CuttingPlan) -> dict[str, Any]:
         "stopped": plan.stopped,
         "sheets": list(_sheets(plan)),
         "bars": list(_bars(plan)),
+        "merchant": [
+            {
+                "stock": one.stock,
+                "count": one.count,
+                "widths": list(one.widths),
+                "marks": list(one.marks),
+                "rest": one.rest,
+            }
+            for one in plan.ripped
+        ],
         "unplaced": [{"part": one.part, "quantity": one.quantity, "why": one.why} for one in plan.unplaced],
     }
 

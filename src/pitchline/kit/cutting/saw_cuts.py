@@ -7,7 +7,7 @@ cutting a region at every place where it can be cut is never worse than cutting 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from pitchline.kit.cutting.need import First, Stages
+from pitchline.kit.cutting.need import Saw
 from pitchline.kit.cutting.plan import CutSheet, SheetPiece
 from pitchline.kit.tolerances import CUT_FITS
 
@@ -45,27 +45,26 @@ class _Region:
         return _Region(low, self.y0, high, self.y1)
 
 
-def saw_cuts(
-    sheet: CutSheet, trim: float, kerf: float, stages: Stages, first: First = "any"
-) -> tuple[SawCut, ...] | None:
+def saw_cuts(sheet: CutSheet, trim: float, saw: Saw) -> tuple[SawCut, ...] | None:
     """The cuts in working order, all of a stage before the next; None when the pieces cannot be sawn apart so.
 
     Trimming the sheet's own edges is not among them.
     """
     whole = _Region(trim, trim, sheet.length - trim, sheet.width - trim)
     for along in (True, False):
-        if first == ("cross" if along else "rip"):
+        if saw.first == ("cross" if along else "rip"):
             continue
-        found = _divided(sheet.pieces, whole, kerf, stages, 1, along)
+        found = _divided(sheet.pieces, whole, saw, 1, along)
         if found is not None:
             return tuple(sorted(found, key=lambda cut: cut.stage))
     return None
 
 
 def _divided(
-    pieces: Sequence[SheetPiece], region: _Region, kerf: float, stages: Stages, stage: int, along: bool
+    pieces: Sequence[SheetPiece], region: _Region, saw: Saw, stage: int, along: bool
 ) -> list[SawCut] | None:
-    if stage > stages and len(pieces) > 1:
+    kerf = saw.kerf if along else saw.kerf_across
+    if stage > saw.stages and len(pieces) > 1:
         return None
     cuts: list[SawCut] = []
     start, end = region.ends(along=not along)
@@ -83,9 +82,9 @@ def _divided(
         inner = region.cropped(first, last, along=along)
         if len(group) == 1 and _fills(group[0], inner):
             continue
-        if stage > stages:
+        if stage > saw.stages:
             return None
-        more = _divided(group, inner, kerf, stages, stage + 1, not along)
+        more = _divided(group, inner, saw, stage + 1, not along)
         if more is None:
             return None
         deeper += more
