@@ -17,7 +17,7 @@ from pitchline.strength.moves import worst_of
 from pitchline.strength.report import StrengthReport
 from pitchline.strength.settings import LIKELY, Scenario, StrengthSettings
 from pitchline.strength.solved import DEFAULTS, bearing_of, code_for, solve_design
-from pitchline.strength.uses import utilisations
+from pitchline.strength.uses import highest
 
 MOST = 4.0
 """Sizes are looked for up to so many times what they are."""
@@ -65,8 +65,8 @@ def state_of(
     solved = solve_design(design, rules, settings, scenario)
     bearing = bearing_of(design, rules, settings, solved, scenario.bases)
     worst = worst_of(solved.model, solved.solution, solved.imposed)
-    used = utilisations(bearing, design, settings, code_for(rules, settings))
-    return State(worst.value, used[0].ratio)
+    used = highest(bearing, design, settings, code_for(rules, settings))
+    return State(worst.value, used)
 
 
 def without(design: Design, piece: str, rules: RuleSet, settings: StrengthSettings = DEFAULTS) -> Consequence:

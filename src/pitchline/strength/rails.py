@@ -4,6 +4,7 @@ Places are u along the edge, mm. Springs in N/mm and Nmm/rad.
 """
 
 import math
+from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import pairwise
 
@@ -71,6 +72,7 @@ class RailPlace:
         self.line = Line((top.z0 + bottom.z0) / 2, (top.slope + bottom.slope) / 2)
         self.start, self.finish = self._end(bar.start), self._end(bar.finish)
         self.places: list[float] = []
+        self.numbers: dict[float, int] = {}
         self.at_posts: dict[float, PostPlace] = {}
         self.ground_at: dict[float, Six] = {}
         self.leaning: list[str] = []
@@ -83,27 +85,28 @@ class RailPlace:
 
     def add(self, u: float) -> float:
         """The place of a node at u: one that is there already if it is near enough."""
-        for known in self.places:
+        at = bisect_left(self.places, u)
+        for known in self.places[max(0, at - 1) : at + 1]:
             if abs(known - u) < SAME_NODE:
                 return known
-        self.places.append(u)
+        self.places.insert(at, u)
         return u
 
     def subdivide(self) -> None:
-        """Order the places and put more between those that stand far apart."""
-        self.places.sort()
+        """Put more places between those that stand far apart, and number them all."""
         more = []
         for near, far in pairwise(self.places):
             parts = math.ceil((far - near) / RAIL_STEP)
             more += [near + (far - near) * n / parts for n in range(1, parts)]
         self.places = sorted(self.places + more)
+        self.numbers = {u: number for number, u in enumerate(self.places, start=1)}
 
     def node_at(self, u: float) -> str:
         """The name of the node there."""
         post = self.at_posts.get(u)
         if post is not None:
             return f"{post.post.id} {self.bar.id}"
-        return f"{self.bar.id} {self.places.index(u) + 1}"
+        return f"{self.bar.id} {self.numbers[u]}"
 
     def point(self, u: float) -> Vec3:
         """Where the axis is."""

@@ -27,7 +27,7 @@ from pitchline.strength.report import (
 from pitchline.strength.settings import Code, Scenario, StrengthSettings
 from pitchline.strength.solved import DEFAULTS, Solved, bearing_of, code_for, solve_design
 from pitchline.strength.standing import stand
-from pitchline.strength.uses import utilisations
+from pitchline.strength.uses import highest, utilisations
 from pitchline.strength.verdicts import deflection_limit, findings_of, not_standing
 
 
@@ -148,7 +148,7 @@ def _sensitive(
     solved = solve_design(design, rules, settings, Scenario("mean", bases=scale))
     bearing = bearing_of(design, rules, settings, solved, scale)
     worst = worst_of(solved.model, solved.solution, solved.imposed)
-    return Sensitivity(scale, worst.value, utilisations(bearing, design, settings, code)[0].ratio)
+    return Sensitivity(scale, worst.value, highest(bearing, design, settings, code))
 
 
 def _assumptions(solved: Solved, design: Design, settings: StrengthSettings, code: Code) -> tuple[str, ...]:

@@ -9,13 +9,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from pitchline.kit.frame.loads import LineLoad, PointLoad
-from pitchline.kit.frame.model import FloatArray
+from pitchline.kit.frame.model import FloatArray, IntArray
 from pitchline.kit.frame.results import Solution
 from pitchline.kit.geometry.frames import Vec3, dot
 from pitchline.strength.ec5.members import torsion_stress
 from pitchline.strength.framing import Model, Piece
 from pitchline.strength.limits import Allowed, allowed
 from pitchline.strength.report import Utilisation
+from pitchline.strength.sections import Cut
 from pitchline.strength.settings import Code, StrengthSettings
 
 
@@ -79,95 +80,130 @@ def _about(load: PointLoad | LineLoad, middle: float, y: Vec3) -> float:
     return part * reach - (q0 * covered**2 / 2.0 + slope * covered**3 / 3.0)
 
 
+@dataclass(frozen=True, eq=False)
+class Stressed:
+    """Stresses (MPa) and ratios of every member in every case, (cases, members, 3)."""
+
+    about_y: FloatArray
+    about_z: FloatArray
+    axial: FloatArray
+    bending: FloatArray
+    shear_stress: FloatArray
+    shear: FloatArray
+    torsion_stress: FloatArray
+    torsion: FloatArray
+
+    @property
+    def highest(self) -> float:
+        """The largest ratio of all."""
+        return max(float(ratio.max(initial=0.0)) for ratio in (self.bending, self.shear, self.torsion))
+
+
+@dataclass(frozen=True, eq=False)
+class Judged:
+    """What every piece may bear, and the same spread over the members."""
+
+    pieces: tuple[Allowed, ...]
+    piece_of: IntArray
+
+
+def judge_pieces(model: Model, settings: StrengthSettings, code: Code) -> Judged:
+    """What every piece may bear; pieces of one section and wood are judged once."""
+    known: dict[tuple[int, int], Allowed] = {}
+    found = []
+    piece_of = np.zeros(len(model.frame.members), dtype=np.intp)
+    for n, piece in enumerate(model.pieces):
+        key = (id(piece.cut), id(piece.wood))
+        if key not in known:
+            known[key] = allowed(piece, settings, code)
+        found.append(known[key])
+        piece_of[[model.frame.member_index[name] for name in piece.members]] = n
+    return Judged(tuple(found), piece_of)
+
+
+def stressed(model: Model, inner: Inner, judged: Judged) -> Stressed:
+    """Bending with axial force, shear and torsion of every member at its places in every case."""
+    rows = [
+        (c.w_y, c.w_z, c.section.area, _twist(c), 4.0 / 3.0 if c.round_shape else 1.5)
+        for c in (piece.cut for piece in model.pieces)
+    ]
+    limits = [
+        (a.bending_y, a.bending_z, a.tension, a.compression, a.shear, a.cracked, a.turned, a.k_m)
+        for a in judged.pieces
+    ]
+    own = np.array(rows)[judged.piece_of].T[:, None, :, None]
+    may = np.array(limits)[judged.piece_of].T[:, None, :, None]
+    w_y, w_z, area, twist, peak = own
+    f_y, f_z, f_t, f_c, f_v, cracked, turned, k_m = may
+    y, z, n = np.abs(inner.moment_y) / w_y, np.abs(inner.moment_z) / w_z, inner.normal / area
+    r_y, r_z = y / f_y, z / f_z
+    bending = np.maximum(r_y + k_m * r_z, k_m * r_y + r_z) + np.where(n >= 0.0, n / f_t, (n / f_c) ** 2)
+    v = peak * np.hypot(inner.shear_y, inner.shear_z) / (area * cracked)
+    t = np.abs(inner.torsion) * twist
+    return Stressed(y, z, n, bending, v, v / f_v, t, t / (f_v * turned))
+
+
+def _twist(cut: Cut) -> float:
+    """Shear stress in a section for each Nmm of torsion."""
+    return 1.0 / (2.0 * cut.w_y) if cut.round_shape else torsion_stress(1.0, cut.side_y, cut.side_z)
+
+
 def used(
-    model: Model, inner: Inner, names: Sequence[str], settings: StrengthSettings, code: Code
+    model: Model, inner: Inner, stress: Stressed, judged: Judged, names: Sequence[str]
 ) -> Iterator[Utilisation]:
     """Bending with axial force, shear and torsion of every piece at its worst place and case."""
     index = model.frame.member_index
-    for piece in model.pieces:
+    worst = [_worst_places(ratio) for ratio in (stress.bending, stress.shear, stress.torsion)]
+    for piece, may in zip(model.pieces, judged.pieces, strict=True):
         places = [index[name] for name in piece.members]
         if not places:
             continue
-        may = allowed(piece, settings, code)
-        yield _bending(piece, may, inner, places, names)
-        yield _shear(piece, may, inner, places, names)
-        yield _torsion(piece, may, inner, places, names)
+        at = [_of_piece(places, found) for found in worst]
+        yield _bending(piece, may, inner, stress, at[0], names)
+        yield _sheared(piece, may, stress, at[1], names)
+        yield _twisted(piece, may, stress, at[2], names)
 
 
-def _worst(ratio: FloatArray) -> tuple[int, int, int]:
-    case, member, place = np.unravel_index(int(np.argmax(ratio)), ratio.shape)
-    return int(case), int(member), int(place)
+Place = tuple[int, int, int]
+
+
+def _worst_places(ratio: FloatArray) -> tuple[FloatArray, IntArray, IntArray]:
+    """Of each member the largest ratio, its case and its place."""
+    cases, members, places = ratio.shape
+    flat = ratio.transpose(1, 0, 2).reshape(members, cases * places)
+    best = flat.argmax(axis=1)
+    return flat[np.arange(members), best], best // places, best % places
+
+
+def _of_piece(places: Sequence[int], found: tuple[FloatArray, IntArray, IntArray]) -> Place:
+    """The worst of a piece's members: case, member, place."""
+    ratio, case, place = found
+    member = max(places, key=lambda n: float(ratio[n]))
+    return int(case[member]), member, int(place[member])
 
 
 def _bending(
-    piece: Piece, may: Allowed, inner: Inner, places: list[int], names: Sequence[str]
+    piece: Piece, may: Allowed, inner: Inner, stress: Stressed, at: Place, names: Sequence[str]
 ) -> Utilisation:
-    cut = piece.cut
-    y = np.abs(inner.moment_y[:, places]) / cut.w_y
-    z = np.abs(inner.moment_z[:, places]) / cut.w_z
-    n = inner.normal[:, places] / cut.section.area
-    ry, rz = y / may.bending_y, z / may.bending_z
-    bending = np.maximum(ry + may.k_m * rz, may.k_m * ry + rz)
-    axial = np.where(n >= 0.0, n / may.tension, (n / may.compression) ** 2)
-    ratio = bending + axial
-    at = _worst(ratio)
+    y, z, n = float(stress.about_y[at]), float(stress.about_z[at]), float(stress.axial[at])
+    ratio = float(stress.bending[at])
     worked = (
-        f"M_z {inner.moment_z[:, places][at] / 1e3:.0f} Nm on {cut.w_z / 1e3:.1f} cm3 gives {z[at]:.2f} MPa of "
-        f"{may.bending_z:.2f}; M_y {y[at]:.2f} MPa of {may.bending_y:.2f}; axial {n[at]:.2f} MPa; {may.worked}"
+        f"M_z {float(inner.moment_z[at]) / 1e3:.0f} Nm on {piece.cut.w_z / 1e3:.1f} cm3 gives {z:.2f} MPa of "
+        f"{may.bending_z:.2f}; M_y {y:.2f} MPa of {may.bending_y:.2f}; axial {n:.2f} MPa; {may.worked}"
     )
-    acts = float(z[at] + y[at])
-    return Utilisation(
-        piece.name,
-        "bending",
-        may.clause_bending,
-        float(ratio[at]),
-        acts,
-        acts / max(float(ratio[at]), 1e-12),
-        "MPa",
-        names[at[0]],
-        worked,
-    )
+    bears = (y + z) / max(ratio, 1e-12)
+    case = names[at[0]]
+    return Utilisation(piece.name, "bending", may.clause_bending, ratio, y + z, bears, "MPa", case, worked)
 
 
-def _shear(piece: Piece, may: Allowed, inner: Inner, places: list[int], names: Sequence[str]) -> Utilisation:
-    cut = piece.cut
-    area = cut.section.area * may.cracked
-    factor = 4.0 / 3.0 if cut.round_shape else 1.5
-    stress = factor * np.hypot(inner.shear_y[:, places], inner.shear_z[:, places]) / area
-    at = _worst(stress)
-    worked = f"{stress[at]:.2f} MPa on {may.cracked:.2f} of the width, of {may.shear:.2f} MPa"
-    return Utilisation(
-        piece.name,
-        "shear",
-        may.clause_shear,
-        float(stress[at]) / may.shear,
-        float(stress[at]),
-        may.shear,
-        "MPa",
-        names[at[0]],
-        worked,
-    )
+def _sheared(piece: Piece, may: Allowed, stress: Stressed, at: Place, names: Sequence[str]) -> Utilisation:
+    acts, ratio, case = float(stress.shear_stress[at]), float(stress.shear[at]), names[at[0]]
+    worked = f"{acts:.2f} MPa on {may.cracked:.2f} of the width, of {may.shear:.2f} MPa"
+    return Utilisation(piece.name, "shear", may.clause_shear, ratio, acts, may.shear, "MPa", case, worked)
 
 
-def _torsion(
-    piece: Piece, may: Allowed, inner: Inner, places: list[int], names: Sequence[str]
-) -> Utilisation:
-    cut = piece.cut
-    unit = torsion_stress(1.0, cut.side_y, cut.side_z)
-    if cut.round_shape:
-        unit = 1.0 / (2.0 * cut.w_y)
-    stress = np.abs(inner.torsion[:, places]) * unit
-    at = _worst(stress)
+def _twisted(piece: Piece, may: Allowed, stress: Stressed, at: Place, names: Sequence[str]) -> Utilisation:
+    acts, ratio, case = float(stress.torsion_stress[at]), float(stress.torsion[at]), names[at[0]]
+    worked = f"{acts:.2f} MPa of {may.shear:.2f} x {may.turned:.2f}"
     bears = may.shear * may.turned
-    worked = f"{stress[at]:.2f} MPa of {may.shear:.2f} x {may.turned:.2f}"
-    return Utilisation(
-        piece.name,
-        "torsion",
-        may.clause_torsion,
-        float(stress[at]) / bears,
-        float(stress[at]),
-        bears,
-        "MPa",
-        names[at[0]],
-        worked,
-    )
+    return Utilisation(piece.name, "torsion", may.clause_torsion, ratio, acts, bears, "MPa", case, worked)

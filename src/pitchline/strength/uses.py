@@ -20,7 +20,7 @@ from pitchline.strength.report import Utilisation
 from pitchline.strength.settings import Code, StrengthSettings
 from pitchline.strength.solved import Solved
 from pitchline.strength.standing import how_it_stands, post_end
-from pitchline.strength.stresses import inner_forces, used
+from pitchline.strength.stresses import Inner, inner_forces, judge_pieces, stressed, used
 
 DOUBT = 1.5
 """Further factor on fixings whose strength is in doubt (BS 6180, 1999 text, second hand)."""
@@ -30,19 +30,37 @@ def utilisations(
     solved: Solved, design: Design, settings: StrengthSettings, code: Code
 ) -> tuple[Utilisation, ...]:
     """Every piece and joint, the most used first. Loads are factored for EN 1995-1-1 and as stated for the NDS."""
-    allowable = code is Code.NDS_2018
-    imposed = 1.0 if allowable else solved.loads.factor
-    permanent = 1.0 if allowable else PERMANENT_FACTOR
-    factors = np.array([0.0, *[imposed] * len(solved.loads.imposed)])
     names = [case.id for case in solved.cases]
-    inner = inner_forces(solved.solution, factors, 0, permanent)
-    on_fixings = (imposed * (DOUBT if settings.doubtful_fixings else 1.0), permanent)
-    found = [
-        *used(solved.model, inner, names, settings, code),
-        *_bases(solved, design, settings, code, on_fixings),
-        *_rail_ends(solved, settings, code, on_fixings),
-    ]
+    inner = _inner(solved, code)
+    judged = judge_pieces(solved.model, settings, code)
+    stress = stressed(solved.model, inner, judged)
+    found = [*used(solved.model, inner, stress, judged, names), *_joints(solved, design, settings, code)]
     return tuple(sorted(found, key=lambda use: -use.ratio))
+
+
+def highest(solved: Solved, design: Design, settings: StrengthSettings, code: Code) -> float:
+    """The largest utilisation alone."""
+    judged = judge_pieces(solved.model, settings, code)
+    of_members = stressed(solved.model, _inner(solved, code), judged).highest
+    return max([of_members, *(use.ratio for use in _joints(solved, design, settings, code))])
+
+
+def _factors(solved: Solved, code: Code) -> tuple[float, float]:
+    """Factors on imposed and permanent loads."""
+    return (1.0, 1.0) if code is Code.NDS_2018 else (solved.loads.factor, PERMANENT_FACTOR)
+
+
+def _inner(solved: Solved, code: Code) -> Inner:
+    imposed, permanent = _factors(solved, code)
+    factors = np.array([0.0, *[imposed] * len(solved.loads.imposed)])
+    return inner_forces(solved.solution, factors, 0, permanent)
+
+
+def _joints(solved: Solved, design: Design, settings: StrengthSettings, code: Code) -> Iterator[Utilisation]:
+    imposed, permanent = _factors(solved, code)
+    factors = (imposed * (DOUBT if settings.doubtful_fixings else 1.0), permanent)
+    yield from _bases(solved, design, settings, code, factors)
+    yield from _rail_ends(solved, settings, code, factors)
 
 
 def _factored(values: FloatArray, factors: tuple[float, float]) -> FloatArray:
