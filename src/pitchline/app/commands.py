@@ -169,6 +169,7 @@ def _rule(finding: Finding) -> str:
 def solve(job_file: Path, *, as_json: bool) -> int:
     """Print the result document."""
     from pitchline.app.result import result_document
+    from pitchline.story_cutting import plan_cuttings
 
     if not as_json:
         fault = Fault("pitchline solve", "it prints one format", allowed="--json", remedy="add --json")
@@ -176,7 +177,9 @@ def solve(job_file: Path, *, as_json: bool) -> int:
     with _progress() as progress:
         progress(f"solving {job_file.name}")
         solved = _solved(job_file)
-    text = json.dumps(result_document(solved), ensure_ascii=False, allow_nan=False, indent=1)
+        progress("cutting plans")
+        document = result_document(solved, plan_cuttings(solved))
+    text = json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1)
     sys.stdout.write(text + "\n")
     sys.stdout.flush()
     return HOLDS if solved.holds else FAILS
@@ -186,11 +189,14 @@ def build(job_file: Path, folder: Path) -> int:
     """Build the pack of a job."""
     from pitchline.app.result import result_document
     from pitchline.sheets.pack import write_pack
+    from pitchline.story_cutting import plan_cuttings
 
     with _progress() as progress:
         progress(f"solving {job_file.name}")
         solved = _solved(job_file)
-        written = write_pack(solved, folder, result_document(solved), progress)
+        progress("cutting plans")
+        cuttings = plan_cuttings(solved)
+        written = write_pack(solved, folder, result_document(solved, cuttings), progress, cuttings)
     _say(f"Wrote {len(written)} files to {folder}; open {folder / 'index.html'} first.")
     failing = [f for f in solved.findings() if f.verdict in (Verdict.FAIL, Verdict.UNSURE)]
     for finding in failing:
@@ -199,13 +205,15 @@ def build(job_file: Path, folder: Path) -> int:
 
 
 def demo(folder: Path) -> int:
-    """Build the invented example."""
-    from pitchline.job.new import starting_text
+    """Build the invented example, cut from an invented rack."""
+    from pitchline.job.new import rack_text, starting_text
     from pitchline.kit.units import Unit
 
     with tempfile.TemporaryDirectory(prefix="pitchline-") as scratch:
         job_file = Path(scratch) / "example.toml"
-        job_file.write_text(starting_text("mm", Unit.MM), encoding="utf-8")
+        text = starting_text("mm", Unit.MM).replace("[job]\n", '[job]\nrack = "rack.toml"\n', 1)
+        job_file.write_text(text, encoding="utf-8")
+        job_file.with_name("rack.toml").write_text(rack_text(Unit.MM), encoding="utf-8")
         return build(job_file, folder)
 
 

@@ -22,7 +22,9 @@ from pitchline.parts.measure import volume
 from pitchline.parts.part import Fixing
 from pitchline.stair.edge import LegPlace
 from pitchline.stair.pitch import fitted_line, fitted_pitch_sigma, nosing_names, pitch_deg, support_line
+from pitchline.stock.chapter import cutting_chapter
 from pitchline.story import Solved, SolvedBalustrade, SurveyedFlight
+from pitchline.story_cutting import NO_CUTTINGS, Cuttings, PlannedCutting
 from pitchline.story_walls import MeasuredWinders, SolvedWallRail
 
 SCHEMA = "pitchline-result/1"
@@ -199,7 +201,7 @@ class DesignDoc(TypedDict):
     fixings: list[FixingDoc]
     findings: list[FindingDoc]
     strength: None
-    cutting: None
+    cutting: dict[str, Any] | None
 
 
 class WinderDoc(TypedDict):
@@ -253,13 +255,13 @@ class ResultDoc(TypedDict):
     wall_rails: list[WallRailDoc]
 
 
-def result_document(solved: Solved) -> ResultDoc:
-    """The result of a solved job; nothing in it is rounded."""
+def result_document(solved: Solved, cuttings: Cuttings = NO_CUTTINGS) -> ResultDoc:
+    """The result of a solved job, with its cutting plans where it names a rack; nothing in it is rounded."""
     return {
         "schema": SCHEMA,
         "job": {"title": solved.job.title, "rules": solved.rules.id},
         "stairs": [_stair(flight) for flight in solved.flights],
-        "designs": [_design(whole) for whole in solved.balustrades],
+        "designs": [_design(whole, cuttings.get(whole.id)) for whole in solved.balustrades],
         "winders": [_winders(known) for known in solved.winders],
         "wall_rails": [_wall_rail(rail) for rail in solved.wall_rails],
     }
@@ -360,7 +362,7 @@ def _stair(surveyed: SurveyedFlight) -> StairDoc:
     }
 
 
-def _design(solved: SolvedBalustrade) -> DesignDoc:
+def _design(solved: SolvedBalustrade, planned: PlannedCutting | None) -> DesignDoc:
     lengths = {part.place: part.length for part in solved.parts}
     legs = solved.designs
     return {
@@ -386,9 +388,12 @@ def _design(solved: SolvedBalustrade) -> DesignDoc:
         ],
         "parts": [_part(group) for group in grouped(solved.parts)],
         "fixings": [_fixing(fixing) for fixing in fixings_of_legs(legs)],
-        "findings": [finding_document(finding) for finding in solved.findings],
+        "findings": [
+            finding_document(finding)
+            for finding in (*solved.findings, *(() if planned is None else planned.findings))
+        ],
         "strength": None,
-        "cutting": None,
+        "cutting": None if planned is None else cutting_chapter(planned.cutting, planned.others),
     }
 
 

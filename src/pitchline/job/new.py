@@ -39,3 +39,10 @@ def starting_text(example: str | None, units: Unit) -> str:
         example_unit(example)
         name = f"example-{example}" if example in EXAMPLES else example
     return files("pitchline.job").joinpath("templates", f"{name}.toml").read_text(encoding="utf-8")
+
+
+def rack_text(units: Unit) -> str:
+    """An invented shop's rack, in these units."""
+    return (
+        files("pitchline.job").joinpath("templates", f"rack-{units.value}.toml").read_text(encoding="utf-8")
+    )

@@ -8,6 +8,7 @@ from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.sheets.looking import Show
 from pitchline.story import Solved, SolvedBalustrade
+from pitchline.story_cutting import NO_CUTTINGS, Cuttings, PlannedCutting
 from pitchline.story_walls import MeasuredWinders, SolvedWallRail
 
 CAUTIONS = (
@@ -76,7 +77,11 @@ def _shelf_of(file: PackFile) -> str:
 
 
 def index_page(
-    solved: Solved, pack_files: Sequence[PackFile], pictures: dict[str, Sequence[PackFile]], show: Show
+    solved: Solved,
+    pack_files: Sequence[PackFile],
+    pictures: dict[str, Sequence[PackFile]],
+    show: Show,
+    cuttings: Cuttings = NO_CUTTINGS,
 ) -> str:
     """The page as HTML; every text of the job is escaped, nothing is loaded from outside the folder."""
     from jinja2 import Environment  # only the pack needs it
@@ -91,7 +96,10 @@ def index_page(
         date=job.date,
         units="inches" if job.unit.value == "in" else "mm",
         designs=[
-            *(_design(whole, pictures[whole.id], show) for whole in solved.balustrades),
+            *(
+                _design(whole, pictures[whole.id], show, cuttings.get(whole.id))
+                for whole in solved.balustrades
+            ),
             *(_wall_rail(rail, pictures[rail.id], show) for rail in solved.wall_rails),
             *(_winders(known, pictures[known.winders.id], show) for known in solved.winders),
         ],
@@ -119,9 +127,28 @@ def _entry(
     }
 
 
-def _design(solved: SolvedBalustrade, pictures: Sequence[PackFile], show: Show) -> dict[str, object]:
+def _design(
+    solved: SolvedBalustrade, pictures: Sequence[PackFile], show: Show, planned: PlannedCutting | None
+) -> dict[str, object]:
     heading = f"Design {solved.id}: {solved.title}"
-    return _entry(heading, pictures, _facts(solved, show), solved.findings)
+    facts = [*_facts(solved, show), *(() if planned is None else _cut_from(planned))]
+    return _entry(heading, pictures, facts, solved.findings)
+
+
+def _cut_from(planned: PlannedCutting) -> Iterator[tuple[str, str]]:
+    """What a design costs in stock and sawing, to be held beside the others."""
+    cutting = planned.cutting
+    plan, work = cutting.plan, cutting.work
+    unit = f" {cutting.rack.currency}" if cutting.rack.currency else ""
+    bound = "no plan can cost less" if plan.gap <= PROVEN else f"no plan under {plan.lower_bound:.2f}{unit}"
+    lacking = ", and stock is lacking" if plan.unplaced else ""
+    yield "Stock from the rack and to buy", f"{plan.cost:.2f}{unit} ({bound}{lacking})"
+    yield "Waste", f"{100.0 * cutting.balance.waste:.1f} % of the stock"
+    yield "Sawing", f"about {work.minutes:.0f} minutes, the saw's angle set {work.settings} times"
+
+
+PROVEN = 1e-9
+"""A plan whose cost is this near to its bound (as a share) is proven to be the cheapest."""
 
 
 def _wall_rail(solved: SolvedWallRail, pictures: Sequence[PackFile], show: Show) -> dict[str, object]:

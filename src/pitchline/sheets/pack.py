@@ -20,6 +20,7 @@ from pitchline.kit.finding import Finding
 from pitchline.kit.geometry.frames import Vec3
 from pitchline.kit.naming import safe_name
 from pitchline.parts.explode import Group, fixings_of_legs, grouped
+from pitchline.sheets.cutting_sheet import cutting_lists, cutting_sheets
 from pitchline.sheets.drawings import (
     Drawn,
     Sheet,
@@ -58,6 +59,7 @@ from pitchline.solids.picture import Picture, axonometric, eye_direction
 from pitchline.solids.scene import Scene, eye_for, scene_of
 from pitchline.stair.pitch import nosing_names
 from pitchline.story import Solved, SolvedBalustrade, SurveyedFlight
+from pitchline.story_cutting import NO_CUTTINGS, Cuttings
 
 Progress = Callable[[str], None]
 
@@ -71,7 +73,11 @@ class _Contents:
 
 
 def write_pack(
-    solved: Solved, folder: Path, document: Mapping[str, Any], progress: Progress = lambda _: None
+    solved: Solved,
+    folder: Path,
+    document: Mapping[str, Any],
+    progress: Progress = lambda _: None,
+    cuttings: Cuttings = NO_CUTTINGS,
 ) -> tuple[str, ...]:
     """Write the whole pack of a solved job; returns the names of its files.
 
@@ -79,20 +85,22 @@ def write_pack(
     """
     style = Style(solved.job.unit, solved.job.paper, solved.job.projection == "first")
     with whole_folder(folder) as beside:
-        contents = _contents(solved, document, style, progress)
+        contents = _contents(solved, document, style, progress, cuttings)
         names = write_all(beside, ((file.name, content) for file, content in contents.files))
         progress("front page")
         listed = [file for file, _ in contents.files]
-        page = index_page(solved, listed, dict(contents.pictures), style.show)
+        page = index_page(solved, listed, dict(contents.pictures), style.show, cuttings)
         marker = {"program": "pitchline", "files": [*names, "index.html"]}
         front = (("index.html", page.encode()), (MARKER, json.dumps(marker, indent=1).encode()))
         return (*write_all(beside, front), *names)
 
 
-def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progress: Progress) -> _Contents:
+def _contents(
+    solved: Solved, document: Mapping[str, Any], style: Style, progress: Progress, cuttings: Cuttings
+) -> _Contents:
     groups = {whole.id: grouped(whole.parts) for whole in solved.balustrades}
     groups |= {rail.id: grouped(rail.parts) for rail in solved.wall_rails}
-    listings = list(_listings(solved, groups, style))
+    listings = [*_listings(solved, groups, style), *_cutting_lists(cuttings, groups, style)]
     with ThreadPoolExecutor(max_workers=1) as typesetter:
         lists = _typeset(typesetter, tuple(list_pages(listings, style)), _title(solved, "Lists"))
         progress("3-D pictures")
@@ -104,6 +112,8 @@ def _contents(solved: Solved, document: Mapping[str, Any], style: Style, progres
         progress("drawing")
         angles = [s for name, alike in groups.items() for s in angle_sheets(name, alike, style)]
         sheets = list(_sheets(solved, groups, scenes, style))
+        for name, planned in cuttings.items():
+            sheets += cutting_sheets(name, planned.cutting.need, planned.cutting.plan, style)
         drawings = _typeset(typesetter, tuple(s.page for s in sheets), _title(solved, "Drawings"))
         cards = _typeset(typesetter, tuple(s.page for s in angles), _title(solved, "Angles"))
         ruled = tuple(rule_sheet(design, solved.rules, style) for design in solved.designs)
@@ -187,6 +197,14 @@ def _listings(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Styl
         yield from _survey_lists(surveyed)
     for number, (title, findings) in enumerate(solved.chapters(), start=1):
         yield findings_list(f"findings-{number}", f"Findings. {title}", findings, style.list_show)
+
+
+def _cutting_lists(
+    cuttings: Cuttings, groups: Mapping[str, Sequence[Group]], style: Style
+) -> Iterator[Listing]:
+    for name, planned in cuttings.items():
+        densities = _densities(groups[name])
+        yield from cutting_lists(name, planned.cutting, densities, style, planned.others)
 
 
 def _survey_lists(surveyed: SurveyedFlight) -> Iterator[Listing]:
@@ -274,6 +292,8 @@ def _text_files(solved: Solved, document: Mapping[str, Any]) -> Iterator[tuple[P
     yield PackFile("result.json", "The whole result for other programs (pitchline-result/1)"), result.encode()
     if solved.job.path is not None:
         yield PackFile("job.toml", "The job file this pack was made from"), solved.job.path.read_bytes()
+    if solved.job.rack is not None:
+        yield PackFile("rack.toml", "The shop's rack as it was planned from"), solved.job.rack.read_bytes()
 
 
 def _findings_text(solved: Solved) -> str:
