@@ -1,6 +1,8 @@
-"""A second engine for sheets, where it has a build: run in a process of its own, its proposal judged like any other.
+"""A second proposal for sheets, from a process of its own, judged like any other.
 
-A crash, a hang or nonsense costs nothing but that proposal. The engine sees grown pieces and sheets in hundredths of
+It comes from a second engine where that has a build, else from our own search with another seed.
+
+A crash, a hang or nonsense costs nothing but that proposal. The process sees grown pieces and sheets in hundredths of
 a millimetre; of its answer only the order of the pieces is used, and laid out again by `patterns`.
 """
 
@@ -26,6 +28,7 @@ from pitchline.kit.cutting.sheets_search import Cuts
 
 LIBRARY = "packingsolver"
 CHILD = "pitchline.kit.cutting.sheets_second_child"
+OWN_CHILD = "pitchline.kit.cutting.sheets_own_child"
 UNITS = UNITS_PER_MM // 100
 
 Laid = tuple[int, int, int, bool]
@@ -34,7 +37,7 @@ Laid = tuple[int, int, int, bool]
 
 @dataclass(frozen=True, slots=True)
 class Second:
-    """A run of the second engine that is under way."""
+    """A second search that is under way."""
 
     task: Task
     process: "subprocess.Popen[str]"
@@ -59,12 +62,16 @@ class Second:
         self.process.communicate()
 
 
-def start_second(task: Task, seconds: float) -> Second | None:
-    """Start the second engine for so many seconds; None where it has no build."""
-    if find_spec(LIBRARY) is None:
-        return None
+def has_second() -> bool:
+    """Whether the second engine has a build here."""
+    return find_spec(LIBRARY) is not None
+
+
+def start_second(task: Task, seconds: float, seed: int = 0) -> Second:
+    """Start the second engine for so many seconds; where it has no build, our own search from another seed."""
+    asked = json.dumps(question(task, seconds, seed))
     process = subprocess.Popen(
-        [sys.executable, "-m", CHILD],
+        [sys.executable, "-m", CHILD if has_second() else OWN_CHILD],
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
@@ -73,19 +80,20 @@ def start_second(task: Task, seconds: float) -> Second | None:
     )
     if process.stdin is not None:
         try:
-            process.stdin.write(json.dumps(question(task, seconds)) + "\n")
+            process.stdin.write(asked + "\n")
             process.stdin.flush()
         except BrokenPipeError:
             process.kill()
     return Second(task, process)
 
 
-def question(task: Task, seconds: float) -> dict[str, Any]:
+def question(task: Task, seconds: float, seed: int = 0) -> dict[str, Any]:
     """What the child process is asked; pieces rounded up and sheets down to hundredths of a millimetre."""
     sorts = [
         [-(-sort.flat[0] // UNITS), -(-sort.flat[1] // UNITS), sort.demand, sort.turned is None]
         for sort in task.sorts
     ]
+    turned = [[-(-side // UNITS) for side in sort.turned or ()] for sort in task.sorts]
     stocks = [
         [
             stock.length // UNITS,
@@ -97,10 +105,12 @@ def question(task: Task, seconds: float) -> dict[str, Any]:
     ]
     return {
         "seconds": seconds,
+        "seed": seed,
         "stages": task.stages,
         "first": task.first,
         "exact": task.exact,
         "sorts": sorts,
+        "turned": turned,
         "stocks": stocks,
     }
 
