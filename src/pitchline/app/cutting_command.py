@@ -9,6 +9,7 @@ import typer
 
 from pitchline.app.cli import FAILS, HOLDS
 from pitchline.app.need_file import NeedList, load_need
+from pitchline.app.nesting import Nested, nest_lines, nested, with_nests
 from pitchline.kit.cutting.bars_layout import settings
 from pitchline.kit.cutting.need import Need
 from pitchline.kit.cutting.orders import plan_need
@@ -24,18 +25,30 @@ def cut(need_file: Path, *, as_json: bool, seconds: float, seed: int) -> int:
     words = _Words(listed)
     if not listed.says_kerf:
         typer.echo("No kerf is given: the saw is taken to remove nothing.", err=True)
-    plan = plan_need(listed.need, seconds, seed, words.size)
+    share = 0.5 if listed.shapes and listed.need.parts else 1.0
+    plan = plan_need(listed.need, share * seconds, seed, words.size)
+    nests = Nested((), ())
+    if listed.shapes:
+        left = 0.0 if plan.stopped else share * seconds
+        nests = nested(listed.shapes, listed.need.sheets, listed.router, plan, left, seed)
     if as_json:
-        sys.stdout.write(json.dumps(answer(plan), ensure_ascii=False, allow_nan=False, indent=1) + "\n")
+        told = with_nests(answer(plan), nests)
+        sys.stdout.write(json.dumps(told, ensure_ascii=False, allow_nan=False, indent=1) + "\n")
         sys.stdout.flush()
     else:
-        for line in words.lines(plan):
+        for line in [*words.lines(plan), *nest_lines(nests, words.size)]:
             typer.echo(line)
-    for shortage in plan.unplaced:
+        if nests.plans:
+            least = words.money(nests.lower_bound)
+            typer.echo(
+                f"Sheets for the nests: {words.money(nests.cost)}; their bare area alone costs {least}."
+            )
+    unplaced = (*plan.unplaced, *nests.unplaced)
+    for shortage in unplaced:
         typer.echo(f"Not cut, {shortage.quantity} x {shortage.part}: {shortage.why}.", err=True)
-    if plan.stopped:
+    if plan.stopped or any(one.stopped for one in nests.plans):
         typer.echo("Stopped by you; this is the best plan found by then.", err=True)
-    return FAILS if plan.unplaced else HOLDS
+    return FAILS if unplaced else HOLDS
 
 
 class _Words:
@@ -56,7 +69,8 @@ class _Words:
 
     def lines(self, plan: CuttingPlan) -> Iterator[str]:
         """The whole plan."""
-        yield self._headline(plan)
+        if self.need.parts:
+            yield self._headline(plan)
         yield from self._purchases(plan)
         for one in plan.ripped:
             marks = ", ".join(self.size(mark) for mark in one.marks)

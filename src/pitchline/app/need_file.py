@@ -9,15 +9,18 @@ from typing import Annotated, Any, Final, Literal
 
 from pydantic import Field, ValidationError
 
+from pitchline.app.nesting import Router, Wanted
 from pitchline.job.faults import Slip, with_lines
-from pitchline.job.fields import Angle, Choice, Count, Setting, sort_of
+from pitchline.job.fields import Angle, Choice, Count, Setting, Size, sort_of
 from pitchline.job.model_rack import (
     CURRENCY,
     ID,
+    KERF,
     LENGTH,
     MATERIAL,
     SWITCH,
     THICKNESS,
+    TRIM,
     BarTable,
     KeepTable,
     MerchantTable,
@@ -28,12 +31,14 @@ from pitchline.job.model_table import Table
 from pitchline.job.read import decode, parse, read_bytes
 from pitchline.job.stock_faults import named_twice, slips_of
 from pitchline.kit.cutting.need import End, Need, Piece
+from pitchline.kit.cutting.nests import ALONG_GRAIN, QUARTERS, Ring, Shape
 from pitchline.kit.errors import Fault, InputError
 from pitchline.kit.units import Unit
 
 SCHEMA: Final = "pitchline-need/1"
 
 MITRE_DEG = Angle("a mitre", -89, 89, "read from square; at 90 degrees it would run along the piece")
+COORDINATE = Size("a coordinate", -100_000, 100_000, "no sheet is a hundred metres long")
 NUMBER = Count("a number of pieces", 1, 100_000)
 
 
@@ -80,6 +85,24 @@ class PartTable(Table):
     material: Annotated[str, MATERIAL] | None = Field(default=None, description="What it is made of.")
 
 
+class ShapeTable(Table):
+    """A shape for the router, drawn as a closed outline."""
+
+    id: Annotated[str, ID] = Field(description="Its mark.")
+    outline: list[list[Annotated[float, COORDINATE]]] = Field(
+        description="Its corners in order as [x, y], x along the grain; the last is joined to the first."
+    )
+    holes: list[list[list[Annotated[float, COORDINATE]]]] = Field(
+        default=[], description="Openings inside it, each a list of corners."
+    )
+    quantity: Annotated[int, NUMBER] = Field(default=1, description="How many are wanted.")
+    thickness: Annotated[float, THICKNESS] = Field(default=0.0, description="Its thickness, a length.")
+    grain: Annotated[Grain, Choice(Grain)] = Field(
+        default=Grain.ANY, description='"length": turned by half a turn at most; "any": by quarters too.'
+    )
+    material: Annotated[str, MATERIAL] | None = Field(default=None, description="What it is made of.")
+
+
 class NeedFile(SawTable):
     """A list of parts, what they can be cut from, and the saw."""
 
@@ -95,7 +118,14 @@ class NeedFile(SawTable):
     keep: KeepTable = Field(default=KeepTable(), description="The smallest rest that is worth keeping.")
     sheets: list[SheetTable] = Field(default=[], description="The sheets there are or can be bought.")
     bars: list[BarTable] = Field(default=[], description="The bars there are or can be bought.")
-    parts: list[PartTable] = Field(description="The parts wanted.")
+    parts: list[PartTable] = Field(default=[], description="The parts wanted.")
+    shapes: list[ShapeTable] = Field(default=[], description="Shapes wanted, for the router.")
+    clearance: Annotated[float, KERF] = Field(
+        default=0.0, description="Room between shapes: the cutter and an allowance, a length."
+    )
+    margin: Annotated[float, TRIM] = Field(
+        default=0.0, description="Room between shapes and the edges of a sheet, for clamps."
+    )
 
 
 TABLES: Mapping[str, type[Table]] = {
@@ -105,6 +135,7 @@ TABLES: Mapping[str, type[Table]] = {
     "sheets": SheetTable,
     "bars": BarTable,
     "parts": PartTable,
+    "shapes": ShapeTable,
     "ends": EndTable,
 }
 """Each table by the key that holds it."""
@@ -118,6 +149,8 @@ class NeedList:
     unit: Unit
     currency: str | None
     says_kerf: bool
+    shapes: tuple[Wanted, ...]
+    router: Router
 
 
 def need_schema() -> dict[str, Any]:
@@ -143,7 +176,10 @@ def need_of(text: str, source: str, *, as_json: bool) -> NeedList:
     slips = list(_cross(file))
     if slips:
         raise InputError(with_lines(slips, "" if as_json else text, raw), source)
-    return NeedList(_need(file), file.units, file.currency, "kerf" in raw or "bar_kerf" in raw)
+    says_kerf = "kerf" in raw or "bar_kerf" in raw or not file.parts
+    shapes = tuple(_wanted(table) for table in file.shapes)
+    router = Router(file.clearance, file.margin)
+    return NeedList(_need(file), file.units, file.currency, says_kerf, shapes, router)
 
 
 def _json(text: str, source: str) -> dict[str, Any]:
@@ -168,9 +204,18 @@ def _json(text: str, source: str) -> dict[str, Any]:
 
 def _cross(file: NeedFile) -> Iterator[Slip]:
     """What the tables say of each other."""
-    if not file.parts:
+    if not file.parts and not file.shapes:
         yield Slip(("parts",), "no part is asked for", allowed="one part or more")
     yield from named_twice("parts", [part.id for part in file.parts])
+    yield from named_twice("shapes", [shape.id for shape in file.shapes])
+    for index, shape in enumerate(file.shapes):
+        if any(len(point) != 2 for ring in (shape.outline, *shape.holes) for point in ring):
+            yield Slip(("shapes", index, "outline"), "a corner is no pair of lengths", allowed="[x, y]")
+            continue
+        try:
+            _wanted(shape)
+        except ValueError as wrong:
+            yield Slip(("shapes", index, "outline"), str(wrong), remedy="draw it as one closed line")
     yield from named_twice("sheets", [sheet.id for sheet in file.sheets])
     yield from named_twice("bars", [bar.id for bar in file.bars])
     for index, part in enumerate(file.parts):
@@ -181,6 +226,18 @@ def _cross(file: NeedFile) -> Iterator[Slip]:
             yield Slip(
                 ("parts", index, "ends"), "the end cuts cross each other inside the part", remedy=remedy
             )
+
+
+def _wanted(table: ShapeTable) -> Wanted:
+    """The shape as the planner knows it. Raises ValueError for an outline that is none."""
+
+    def ring(points: list[list[float]]) -> Ring:
+        return tuple((x, y) for x, y in points)
+
+    angles = ALONG_GRAIN if table.grain is Grain.LENGTH else QUARTERS
+    holes = tuple(ring(hole) for hole in table.holes)
+    shape = Shape(table.id, ring(table.outline), holes, table.quantity, angles)
+    return Wanted(shape, table.thickness, table.material or "")
 
 
 def _ends_cross(piece: Piece) -> bool:
