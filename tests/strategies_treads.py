@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 
-from hypothesis import assume
 from hypothesis import strategies as st
 from tests.strategies_stairs import (
     PLAIN_UPRIGHTS,
@@ -126,8 +125,7 @@ def tread_cases(draw: st.DrawFn) -> tuple[Flight, Brief]:
 
 @st.composite
 def standing_on_treads(draw: st.DrawFn, flight: Flight) -> Brief:
-    """Uprights without a base rail on a flight without a closed string, between ends of any kind."""
-    assume(flight.string is None)
+    """Uprights without a base rail on a flight of any irregularity, between ends of any kind."""
     making, shape = draw(on_treads())
     width = draw(_tenths(18, 34))
     return tread_brief(
@@ -151,7 +149,6 @@ def per_tread_between_rails(draw: st.DrawFn, flight: Flight) -> Brief:
         Dowelled(diameter=10.0, rail_depth=25.0, base_depth=14.0, end_depth=35.0),
     )
     making = draw(st.sampled_from(makings))
-    assume(flight.string is None)
     return plain_brief(
         flight,
         base=BaseBrief(70.0, 35.0, BaseSeat.CLEAR, clearance=draw(_tenths(0, 60))),
