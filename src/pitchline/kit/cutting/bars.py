@@ -51,8 +51,11 @@ SLICE = 400_000.0
 NODES = 250
 """Nodes of a whole-number programme's tree: about two seconds of work."""
 
-CHOICE_COLUMNS = 1200
-"""Fillings that a whole-number programme chooses from."""
+CHOICE_COLUMNS = 600
+"""Fillings that a whole-number programme chooses from: with more it seldom ends in time."""
+
+MANY_SORTS = 80
+"""Orders of more kinds of piece are left to the search: a programme of so many rows seldom ends in time."""
 
 
 @dataclass(slots=True)
@@ -240,8 +243,9 @@ def _choose_for_all(search: Search, progress: Progress) -> None:
         progress.offer(_repeated(patterns, times))
 
 
-def _promising(search: Search, progress: Progress) -> list[Pattern]:
-    patterns = list(search.pool.values())
+def _promising(search: Search, progress: Progress, numbers: Sequence[int] | None = None) -> list[Pattern]:
+    """Fillings of these bars with the least reduced costs."""
+    patterns = [one for one in search.pool.values() if numbers is None or numbers[one.stock]]
     prices = progress.bounds.prices
     if prices is None or len(patterns) <= CHOICE_COLUMNS:
         return patterns
@@ -271,7 +275,7 @@ def _try_numbers(search: Search, progress: Progress, share: Share) -> None:
             if share.over or _tried(search, progress, numbers, attempts, rounds, share):
                 break
         else:
-            if rounds == 0 and not share.over:
+            if rounds == 0 and not share.over and len(search.task.sorts) <= MANY_SORTS:
                 _choose_for_all(search, progress)
         rounds += 1
 
@@ -301,7 +305,8 @@ def _tried(
         attempt = attempts[numbers.each] = attempt_from(task, numbers.stocks, progress.cuts)
     until = min(share.until, progress.effort.spent + SLICE * (1 + rounds // 2))
     refill(search, attempt, Share(progress.effort, until))
-    if not attempt.done and rounds % 2 == 0 and not share.over:
+    few = len(task.sorts) <= MANY_SORTS
+    if not attempt.done and few and rounds % 2 == 0 and not share.over:
         _choose_for_attempt(search, progress, numbers, attempt)
     return attempt.done and progress.offer(attempt.patterns)
 
@@ -309,7 +314,7 @@ def _tried(
 def _choose_for_attempt(search: Search, progress: Progress, numbers: Numbers, attempt: Attempt) -> None:
     """The whole-number programme that leaves least uncut of these bars; its answer replaces a worse attempt."""
     task, effort = search.task, progress.effort
-    patterns = [pattern for pattern in _promising(search, progress) if numbers.each[pattern.stock]]
+    patterns = _promising(search, progress, numbers.each)
     seconds = min(2.5, 0.45 * effort.seconds_left)
     times = choose_patterns(task, patterns, seconds=seconds, nodes=NODES, numbers=numbers.each)
     effort.spend(SLICE)
