@@ -105,17 +105,19 @@ def _heights(design: Design, show: Show) -> str:
 
 
 def _turn(turn: BuiltTurn, design: Design, look: Looker, scale: float) -> Iterator[Mark]:
-    """A chain line on the corner, and what happens there."""
+    """A chain line on the corner and, over the lower leg, what happens there."""
     u = _corner(turn, after=False)
     rail = design.handrail.top.at(u)
     floor = design.flight.nosings[-1][1]
-    above = rail + (22.0 + 9.0 * (turn.number % 2)) * scale
+    highest = rail + 12.0 * scale if turn.post is None else max(rail + 12.0 * scale, turn.post.top_z)
+    above = highest + (10.0 + 9.0 * (turn.number % 2)) * scale
     yield Stroke(look.all(((u, floor - 20.0 * scale), (u, above))), Pen.CENTRE)
     words = f"turn {turn.number}: {turn_words(turn.angle)}"
-    yield Label(look.at((u, above + 5.5 * scale)), words, 2.5, Anchor.MIDDLE)
+    beside = Anchor.MIDDLE_LEFT if look.sign < 0 else Anchor.MIDDLE_RIGHT
+    yield Label(look.at((u - 1.5 * scale, above - 2.0 * scale)), words, 2.5, beside)
     if turn.joint is not None:
         text = f"rails mitred, {turn.joint.turn_deg:.2f}° in all"
-        yield Label(look.at((u, above + 1.5 * scale)), text, 1.8, Anchor.MIDDLE)
+        yield Label(look.at((u - 1.5 * scale, above - 6.0 * scale)), text, 1.8, beside)
 
 
 def edge_plan(whole: Balustrade, show: Show, scale: float) -> Drawing:
