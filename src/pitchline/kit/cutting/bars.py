@@ -5,7 +5,7 @@ seen, and one cheaper combination of bars after the other. At the least cost fou
 and the largest rest long.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from time import monotonic
 
@@ -83,18 +83,23 @@ class Progress:
 
 
 def plan_bars(
-    order: BarOrder, seconds: float = 5.0, seed: int = 0, offers: Iterable[Sequence[Pattern]] = ()
+    order: BarOrder,
+    seconds: float = 5.0,
+    seed: int = 0,
+    offers: Iterable[Sequence[Pattern]] = (),
+    clock: Callable[[], float] = monotonic,
 ) -> BarPlan:
     """The cheapest plan that is found and the bound that is proved within ``seconds``.
 
     What fits no bar, or finds no place on the bars there are, is told in ``unplaced``; the bound is 0 then. An
-    interrupt from the keyboard ends the search with the best plan so far. ``offers`` are plans found elsewhere.
+    interrupt from the keyboard ends the search with the best plan so far. ``offers`` are plans found elsewhere;
+    ``clock`` is read in seconds.
     """
     fitting, shortages = without_unfit_bars(order)
     if not fitting.parts:
         return BarPlan((), 0.0, 0.0, shortages, engine="own")
     task = task_of(fitting)
-    progress = Progress(task, Bounds(task), effort_of(seconds, monotonic))
+    progress = Progress(task, Bounds(task), effort_of(seconds, clock))
     search = Search(task, Bench.of(task), np.random.default_rng(seed), progress.effort)
     stopped = False
     try:

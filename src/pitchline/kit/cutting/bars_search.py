@@ -170,9 +170,10 @@ def refill(search: Search, attempt: Attempt, share: Share, breadth: int = 20) ->
     task = search.task
     scale = 1.0 / float(task.weights.mean())
     sizes = np.array([task.stocks[pattern.stock].length for pattern in attempt.patterns])
+    empty = np.array([_empty(task, pattern) for pattern in attempt.patterns])
     while not attempt.done and not share.over:
         attempt.turns += 1
-        chosen = _bars_to_refill(search, attempt, sizes)
+        chosen = _bars_to_refill(search, empty / sizes)
         values = task.weights * scale * attempt.weights
         loss = float(attempt.left @ values)
         found, left = _filled(search, attempt, chosen, values, breadth)
@@ -181,16 +182,24 @@ def refill(search: Search, attempt: Attempt, share: Share, breadth: int = 20) ->
             attempt.left = left
             for place, pattern in zip(chosen, found, strict=True):
                 attempt.patterns[place] = pattern
+                empty[place] = _empty(task, pattern)
         attempt.weights[attempt.left > 0] *= 1.02
         if attempt.turns % 50 == 0:
             attempt.weights = 1.0 + 0.9 * (attempt.weights - 1.0)
 
 
-def _bars_to_refill(search: Search, attempt: Attempt, sizes: Floats) -> list[int]:
-    counts = np.array([pattern.counts for pattern in attempt.patterns])
-    empty = np.maximum(1.0 - counts @ search.task.weights / sizes, 0.0) + 0.03
-    number = min(int(search.chance.integers(2, 5)), len(attempt.patterns))
-    places = search.chance.choice(len(sizes), number, replace=False, p=empty / empty.sum())
+def _empty(task: BarTask, pattern: Pattern) -> float:
+    """What a filling leaves of its bar, reckoned with the least room that each piece needs."""
+    return task.stocks[pattern.stock].length - sum(
+        float(task.weights[task.lies[i].sort]) for i in pattern.lies
+    )
+
+
+def _bars_to_refill(search: Search, empty: Floats) -> list[int]:
+    """Two to four bars, sooner those of which a greater share is empty."""
+    chances = np.maximum(empty, 0.0) + 0.03
+    number = min(int(search.chance.integers(2, 5)), len(chances))
+    places = search.chance.choice(len(chances), number, replace=False, p=chances / chances.sum())
     return [int(place) for place in places]
 
 
