@@ -19,6 +19,7 @@ from tests.strategies_stairs import (
 from pitchline.design.brief import (
     AtWall,
     BaseSeat,
+    Bored,
     Brief,
     End,
     ExistingNewel,
@@ -246,6 +247,8 @@ def _making(making: Making) -> Table:
             "base_block": making.base_block,
             "end_play": making.end_play,
         }
+    if not isinstance(making, Bored):
+        raise TypeError("these jobs are grooved, stacked or bored")
     return {
         "kind": "bored",
         "rail_depth": making.rail_depth,

@@ -1,6 +1,6 @@
 """Job files with something wrong in them: each fault is told, at its line, in words a maker can act on.
 
-Every case of the TOML files in ``broken`` is a sound invented example (``example``) with a few lines changed. The line a fault
+Every case of the TOML files in ``broken`` is a sound invented example with a few lines changed. The line a fault
 must name is the line of the edited text that holds the marker, found here by counting line ends; the words are
 what a person needs to hear.
 """

@@ -264,13 +264,13 @@ class TestRunningMarks:
     def test_fillets_are_the_parts_that_lie_there(self) -> None:
         design = plain_design(making=Grooved(10.0, 10.0, 6.0, end_play=0.8))
         fillets = [part for part in explode(design) if part.role is Role.BASE_FILLET]
-        rail = running_marks(design).base
+        rail = running_marks(design).bars[0]
         listed = [*(mark.fillet_before for mark in rail.marks), rail.fillet_after]
         assert [max(lengths(part).edges) for part in fillets] == pytest.approx(listed)
 
     def test_the_overhang_past_a_free_end_counts_from_the_rail_end(self) -> None:
         free = FreeEnd(Station("N1", -30.0), overhang=50.0)
-        rail = running_marks(plain_design(bottom=free)).base
+        rail = running_marks(plain_design(bottom=free)).bars[0]
         assert rail.datum.startswith("free end")
         assert rail.marks[0].edge_level == pytest.approx(50.0, abs=1e-6)
         assert rail.marks[0].clear_before == pytest.approx(0.0, abs=1e-6)
@@ -281,7 +281,7 @@ class TestRunningMarks:
             assert rail.rounding(1.0) <= 0.5
 
     def test_stepping_off_adds_the_rounding_of_every_length(self) -> None:
-        rail = running_marks(plain_design()).base
+        rail = running_marks(plain_design()).bars[0]
         clear = rail.marks[0].clear_before
         expected = len(rail.marks) * (round(clear) - clear)
         assert rail.stepped_off(1.0) == pytest.approx(expected)
@@ -289,7 +289,7 @@ class TestRunningMarks:
 
     def test_a_step_of_nothing_is_refused(self) -> None:
         with pytest.raises(ValueError, match="above zero"):
-            running_marks(plain_design()).base.stepped_off(0.0)
+            running_marks(plain_design()).bars[0].stepped_off(0.0)
 
     def test_where_the_closing_error_goes(self) -> None:
         walled = regular_flight(walls=(WallFacts("head", HEAD_WALL, 3000.0),))
@@ -311,7 +311,7 @@ class TestRunningMarks:
         rods = UprightsBrief(Shape.ROUND, 20.0, 20.0)
         bored = running_marks(plain_design(making=Bored(20.0, 12.0), infill=rods))
         assert "gaps at the two ends" in bored.closing
-        assert all(mark.fillet_before == 0.0 for mark in bored.base.marks)
+        assert all(mark.fillet_before == 0.0 for mark in bored.bars[0].marks)
         stacked = plain_design(
             making=Stacked(3, 17.6, (2,), 27.0, 12.0),
             infill=replace(PLAIN_UPRIGHTS, thickness=17.6),

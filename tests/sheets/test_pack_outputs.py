@@ -196,7 +196,7 @@ def test_printed_cards_show_the_true_angles() -> None:
     """The cut's line on the printed card, measured on the rendered page, against the angle of the parts."""
     design = designs("mm")[0]
     style = style_of(solved("mm"))
-    sheet = next(iter(angle_sheets(design.design, groups_of(design), style)))
+    sheet = next(iter(angle_sheets(design.design.id, groups_of(design), style)))
     pdf = compile_pdf((sheet.page,), TitleBlock("a", "b"))
     page = pixels_of(pdf)
     view, drawn = sheet.page.views[0], sheet.drawn[0]
@@ -225,7 +225,7 @@ def measured_angle(page: NDArray[np.uint8], base: tuple[float, float], top: tupl
 def test_the_scale_bar_of_the_cards_is_true() -> None:
     """The full-size scale bar's dark fields, measured on the rendered page."""
     design = designs("mm")[0]
-    sheet = next(iter(angle_sheets(design.design, groups_of(design), style_of(solved("mm")))))
+    sheet = next(iter(angle_sheets(design.design.id, groups_of(design), style_of(solved("mm")))))
     pixels = pixels_of(compile_pdf((sheet.page,), TitleBlock("a", "b")))
     view = sheet.page.views[0]
     left, top = FILING + view.x_mm + 2.0, EDGE + view.y_mm + view.picture.height_mm + 2.5

@@ -1,6 +1,6 @@
 """Uprights on treads against figures printed by the trade. Inches where the source has inches.
 
-Sources: R. G. Hatfield, The American House-Carpenter, articles 258 and 296 (two balusters to a tread, the second half a
+Sources: R. G. Hatfield, The American House-Carpenter, art. 258 and 296 (two balusters to a tread, the second half a
 tread on, the long one longer by half the rise; on the rail their spacing is half the hypotenuse of rise and tread); a
 trade page on turned balusters (going 10 1/2 in, neck 3/4 in, 4 in limit: three to a tread, 3 1/2 in centres); a
 builders' forum case (going 9 7/8 in, foot 1 1/4 in square, top 5/8 in, two to a tread: 3.69 in between the feet and

@@ -13,7 +13,7 @@ from pitchline.design.model import Bar, BarRole, Design, Easement, Upright
 from pitchline.design.posts import BuiltEnd, Place, build_end
 from pitchline.design.rails import BaseLines, base_lines, handrail_line, kept
 from pitchline.design.remarks import Composed, remarks
-from pitchline.design.seats import base_seat_depth, rail_seat_depth
+from pitchline.design.seats import base_seat_depth, head_of, rail_seat_depth
 from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.tolerances import LEAST_PACKER
@@ -116,7 +116,7 @@ def compose(
 def _eased(
     uprights: tuple[Upright, ...], handrail: Bar, easements: tuple[Easement, ...], making: Making
 ) -> tuple[Upright, ...]:
-    if easements and isinstance(making, Grooved | Stacked):
+    if easements and isinstance(head_of(making), Grooved | Stacked):
         raise ImpossibleDesignError(
             "an eased handrail bends, and a groove or a stack of straight strips does not: let the uprights be "
             "bored, mortised or dowelled into it, or the rails be mitred"

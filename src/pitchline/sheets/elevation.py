@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from pitchline.design.brief import Shape
-from pitchline.design.model import Bar, BarRole, Design, PostRole, Upright, bar_name
+from pitchline.design.model import Bar, BarRole, Design, PostRole, Upright
 from pitchline.kit.drawing.lettering import open_face
 from pitchline.kit.drawing.marks import (
     LETTER_HEIGHT,
@@ -248,8 +248,7 @@ def _beside_nosing(design: Design, u: float, z: float, scale: float) -> Point2:
 
 def _bar_words(design: Design, bar: Bar) -> str:
     rake = f"{math.degrees(bar.top.angle):.2f}"
-    name = bar_name(bar, design.flight, design.brief.base)
-    return f"{bar.id} {name}, {'level' if rake == '0.00' else f'{rake}° from level'}"
+    return f"{bar.id} {design.name_of(bar)}, {'level' if rake == '0.00' else f'{rake}° from level'}"
 
 
 def _lower_names(design: Design, look: Looker, scale: float) -> Iterator[Mark]:

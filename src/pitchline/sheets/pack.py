@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from pitchline.catalogue.timber import load_timber
+from pitchline.design.choices import choices_of
 from pitchline.kit.drawing.dxf import write_dxf
 from pitchline.kit.drawing.pages import compile_pdf
 from pitchline.kit.drawing.sheet import Page, TitleBlock
@@ -20,6 +21,7 @@ from pitchline.kit.finding import Finding
 from pitchline.kit.geometry.frames import Vec3
 from pitchline.kit.naming import safe_name
 from pitchline.parts.explode import Group, fixings_of_legs, grouped
+from pitchline.sheets.choicetable import choices_list
 from pitchline.sheets.cutting_sheet import cutting_lists, cutting_sheets
 from pitchline.sheets.drawings import (
     Drawn,
@@ -187,6 +189,9 @@ def _listings(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Styl
             name = leg.design.id
             yield from marks_lists(name, leg.design, style.list_show, style.step)
             yield from tread_marks_list(name, leg.design)
+            choices = choices_of(leg.design.bay, leg.design.brief, style.unit)
+            if choices:
+                yield choices_list(name, choices)
             yield heights_list(name, leg.report)
             yield openings_list(name, leg.report)
     for rail in solved.wall_rails:

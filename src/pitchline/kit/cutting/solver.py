@@ -11,12 +11,12 @@ class _Quiet(highspy.Highs):
 
     def enableCallbacks(self) -> None:  # noqa: N802 - the name is the library's
         self.setOptionValue("output_flag", False)
-        super().enableCallbacks()
+        super().enableCallbacks()  # type: ignore[no-untyped-call]  # the library has no types
 
 
 def quiet_solver() -> highspy.Highs:
     """A new solver; one thread, so that the same programme has the same answer."""
-    solver = _Quiet()
+    solver = _Quiet()  # type: ignore[no-untyped-call]  # the library has no types
     solver.setOptionValue("threads", 1)
     return solver
 
