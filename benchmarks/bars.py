@@ -114,8 +114,9 @@ def main() -> None:
     if wanted.write:
         head = (
             "# How close plans of bars come\n\n"
-            f"Written by `python -m benchmarks.bars --write`: {SECONDS:.0f} seconds of the processor for each order. The "
-            "reach is a cost of at most one per cent above the proven bound; below 1 in that column is within reach.\n\n"
+            f"Written by `python -m benchmarks.bars --write`: {SECONDS:.0f} seconds of the processor for each "
+            "order. The reach is a cost of at most one per cent above the proven bound; below 1 in that column is "
+            "within reach.\n\n"
         )
         PAGE.write_text(f"{head}{told}\n", encoding="utf-8")
         sys.stderr.write(f"Wrote docs/{PAGE.name}\n")

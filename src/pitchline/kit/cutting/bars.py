@@ -143,7 +143,8 @@ def _left_out(order: BarOrder, task: BarTask, cuts: Cuts) -> tuple[Shortage, ...
 
 def _steps(search: Search, progress: Progress, offers: Iterable[Sequence[Pattern]]) -> None:
     task, effort = search.task, progress.effort
-    cuts = bar_after_bar(search, FIRST_ROUNDS, effort.share(0.1))
+    many = len(task.sorts) > MANY_SORTS
+    cuts = bar_after_bar(search, FIRST_ROUNDS, effort.share(0.4 if many else 0.1))
     if uncut(task, cuts).any():
         cuts = _with_every_bar(search, cuts)
     progress.cuts = trimmed(task, cuts)
