@@ -83,7 +83,9 @@ class Generator:
         for pattern in start:
             self._columns.setdefault((pattern.stock, pattern.counts), pattern)
             master.add(pattern)
-        self._price(self.task.weights)  # by length alone: near the best prices where pieces are many and unlike
+        self._price(
+            self.task.weights
+        )  # by length alone: near the best prices where pieces are many and unlike
         self.bounds.refresh()
         done = False
         while not done and not self._share.over:
