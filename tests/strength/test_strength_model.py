@@ -176,7 +176,6 @@ KINDS: dict[str, dict[str, object]] = {
         "infill": PanelsBrief(PanelKind.SOLID, 12.0, edge_gap=4.0, widest=900.0, joint=6.0),
         "making": Grooved(12.0, 10.0, 6.0, 0.5),
     },
-    "free end": {"top": FreeEnd(Station("N13"), 60.0)},
     "clear base": {"base": BaseBrief(70.0, 30.0, BaseSeat.CLEAR, clearance=40.0)},
 }
 
@@ -233,6 +232,13 @@ def test_a_newel_left_out_is_told() -> None:
     assert isinstance(told, Unstable)
     assert told.findings[0].verdict is Verdict.FAIL
     assert "does not stand by itself: node " in told.findings[0].text
+
+
+def test_a_rail_with_one_newel_and_a_free_end_falls_over() -> None:
+    told = strength_of(plain(top=FreeEnd(Station("N13"), 60.0)), (), ENGLAND)
+    assert isinstance(told, Unstable)
+    assert told.mechanisms[0].way == "y"
+    assert "this does not stand by itself: node H1" in told.findings[0].text
 
 
 def test_an_upright_left_out_is_told_and_strangers_are_refused() -> None:

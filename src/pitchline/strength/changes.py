@@ -18,6 +18,7 @@ from pitchline.strength.report import StrengthReport
 from pitchline.strength.settings import LIKELY, Scenario, StrengthSettings
 from pitchline.strength.solved import DEFAULTS, bearing_of, code_for, solve_design
 from pitchline.strength.uses import highest
+from pitchline.strength.verdicts import moving_freely
 
 MOST = 4.0
 """Sizes are looked for up to so many times what they are."""
@@ -79,8 +80,11 @@ def without(design: Design, piece: str, rules: RuleSet, settings: StrengthSettin
     before = state_of(design, rules, settings)
     try:
         after = state_of(replace(design, posts=posts, uprights=uprights), rules, settings)
-    except (MechanismError, InputError) as error:
-        return Consequence(piece, before, None, f"without {piece} it does not stand: {error}")
+    except MechanismError as error:
+        how = moving_freely(error.mechanisms)
+        return Consequence(piece, before, None, f"without {piece} it does not stand: {how}")
+    except InputError:
+        return Consequence(piece, before, None, f"without {piece} nothing of it stands on anything")
     sentence = (
         f"without {piece} the guarding moves {after.movement:.0f} mm instead of {before.movement:.0f} mm and is used "
         f"to {100 * after.utilisation:.0f} % instead of {100 * before.utilisation:.0f} %"
@@ -137,25 +141,54 @@ def _solved(
 ) -> Change:
     """The least size that holds, by halving to a hundredth; None where the largest does not."""
     low, high = sizes
-    after = try_size(high)
-    if not _holds(after, limit):
-        sentence = (
-            f"{what} would not do alone: at {high:.0f} {unit} it moves {after.movement:.0f} mm and is used to "
-            f"{100 * after.utilisation:.0f} %"
-        )
-        return Change(what, None, unit, after, sentence)
+    most = try_size(high)
+    if not _holds(most, limit):
+        return Change(what, None, unit, most, _not_alone(what, unit, try_size, sizes, limit, most))
+    size, after = _least(try_size, (low, high), lambda state: _holds(state, limit), most)
+    sentence = (
+        f"{what} would do: {size:.3g} {unit} (it then moves {after.movement:.0f} mm and is used to "
+        f"{100 * after.utilisation:.0f} %)"
+    )
+    return Change(what, size, unit, after, sentence)
+
+
+def _least(
+    try_size: Callable[[float], State],
+    sizes: tuple[float, float],
+    holds: Callable[[State], bool],
+    after: State,
+) -> tuple[float, State]:
+    """The least size that holds to a hundredth, with its state; the largest holds with ``after``."""
+    low, high = sizes
     while high - low > 0.01 * high:
         middle = math.sqrt(low * high)
         found = try_size(middle)
-        if _holds(found, limit):
+        if holds(found):
             high, after = middle, found
         else:
             low = middle
-    sentence = (
-        f"{what} would do: {high:.3g} {unit} (it then moves {after.movement:.0f} mm and is used to "
-        f"{100 * after.utilisation:.0f} %)"
+    return high, after
+
+
+def _not_alone(
+    what: str,
+    unit: str,
+    try_size: Callable[[float], State],
+    sizes: tuple[float, float],
+    limit: float,
+    most: State,
+) -> str:
+    """Why a change would not do alone; the size at which at least the movement holds, where there is one."""
+    if most.movement > limit:
+        return (
+            f"{what} would not do alone: at {sizes[1]:.0f} {unit} it moves {most.movement:.0f} mm and is used to "
+            f"{100 * most.utilisation:.0f} %"
+        )
+    size, after = _least(try_size, sizes, lambda state: state.movement <= limit, most)
+    return (
+        f"{what} would not do alone: from {size:.3g} {unit} on it moves no more than {after.movement:.0f} mm, but is "
+        f"still used to {100 * after.utilisation:.0f} %"
     )
-    return Change(what, high, unit, after, sentence)
 
 
 def _layers(

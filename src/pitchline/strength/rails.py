@@ -130,7 +130,7 @@ def rail_place(
         if "wall" in name:
             k = take(WALL_FIXING, scenario)
             rail.ground_at[place] = (k, k, k, INF, 0.0, 0.0)
-        elif "free" not in name:
+        elif "rail of the" in name:
             rail.leaning.append(name)
     return rail
 

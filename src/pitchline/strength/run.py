@@ -13,8 +13,9 @@ from pitchline.catalogue.rules import RuleSet
 from pitchline.design.makings import Stacked
 from pitchline.design.model import Design
 from pitchline.kit.frame.mechanism import MechanismError
+from pitchline.kit.tolerances import FALLS_OVER
 from pitchline.parts.part import Part
-from pitchline.strength.framing import Model
+from pitchline.strength.framing import Model, frame_of
 from pitchline.strength.loads import PERMANENT_FACTOR
 from pitchline.strength.moves import Worst, level_movements, shares_of, worst_of
 from pitchline.strength.report import (
@@ -25,7 +26,7 @@ from pitchline.strength.report import (
     Unstable,
 )
 from pitchline.strength.settings import Code, Scenario, StrengthSettings
-from pitchline.strength.solved import DEFAULTS, Solved, bearing_of, code_for, solve_design
+from pitchline.strength.solved import DEFAULTS, Solved, bearing_of, code_for, solve_anyway, solve_design
 from pitchline.strength.standing import stand
 from pitchline.strength.uses import highest, utilisations
 from pitchline.strength.verdicts import deflection_limit, findings_of, not_standing
@@ -45,12 +46,12 @@ def strength_of(
     except MechanismError as error:
         return _unstable(design, settings, code, error)
     soft = _softest(design, rules, settings)
-    stiff = solve_design(design, rules, settings, Scenario("high"))
+    stiff = solve_anyway(design, rules, settings, Scenario("high"))
     movement = movement_of(likely, soft, stiff, likely.imposed)
     limit = deflection_limit(rules, likely.model, movement)
     bearing = bearing_of(design, rules, settings, likely)
     uses = utilisations(bearing, design, settings, code)
-    unglued = None if bearing is likely else worst_of(bearing.model, bearing.solution, likely.imposed).value
+    unglued = None if bearing is likely else _movement(bearing)
     sensitivity = tuple(_sensitive(design, rules, settings, code, factor_) for factor_ in (0.5, 2.0))
     posts = _posts(likely)
     assumptions = _assumptions(likely, design, settings, code)
@@ -74,7 +75,7 @@ def strength_of(
 
 
 def _unstable(design: Design, settings: StrengthSettings, code: Code, error: MechanismError) -> Unstable:
-    found = not_standing(design, error.mechanisms)
+    found = not_standing(design, error.mechanisms, frame_of(design, settings).leaning)
     told = tuple(dict.fromkeys(stand(post, design, settings).name for post in design.posts))
     return Unstable(design.id, code, settings, error.mechanisms, told, (found,))
 
@@ -142,13 +143,18 @@ def _posts(solved: Solved) -> tuple[StandingPost, ...]:
     return tuple(found)
 
 
+def _movement(solved: Solved) -> float:
+    """The worst movement of all, mm; inf where it falls over."""
+    value = worst_of(solved.model, solved.solution, solved.imposed).value
+    return value if value <= FALLS_OVER else math.inf
+
+
 def _sensitive(
     design: Design, rules: RuleSet, settings: StrengthSettings, code: Code, scale: float
 ) -> Sensitivity:
-    solved = solve_design(design, rules, settings, Scenario("mean", bases=scale))
+    solved = solve_anyway(design, rules, settings, Scenario("mean", bases=scale))
     bearing = bearing_of(design, rules, settings, solved, scale)
-    worst = worst_of(solved.model, solved.solution, solved.imposed)
-    return Sensitivity(scale, worst.value, highest(bearing, design, settings, code))
+    return Sensitivity(scale, _movement(solved), highest(bearing, design, settings, code))
 
 
 def _assumptions(solved: Solved, design: Design, settings: StrengthSettings, code: Code) -> tuple[str, ...]:

@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from pitchline.catalogue.rules import RuleSet
 from pitchline.design.makings import Stacked
 from pitchline.design.model import Design
+from pitchline.kit.frame.mechanism import MechanismError, describe
 from pitchline.kit.frame.results import Solution
 from pitchline.kit.frame.solve import Factored, factor
+from pitchline.kit.tolerances import FALLS_OVER
 from pitchline.strength.framing import Model, frame_of
 from pitchline.strength.loads import LoadCase, LoadSet, loads_of
-from pitchline.strength.moves import with_play
+from pitchline.strength.moves import with_play, worst_of
 from pitchline.strength.settings import LIKELY, Code, Scenario, StrengthSettings
 
 DEFAULTS = StrengthSettings()
@@ -39,7 +41,22 @@ class Solved:
 def solve_design(
     design: Design, rules: RuleSet, settings: StrengthSettings = DEFAULTS, scenario: Scenario = LIKELY
 ) -> Solved:
-    """The model of a design in one scenario, solved. MechanismError, with names, where it is not stable."""
+    """The model of a design in one scenario, solved.
+
+    MechanismError, with names, where it is not stable, or so soft that it would fall over (``FALLS_OVER``).
+    """
+    solved = solve_anyway(design, rules, settings, scenario)
+    worst = worst_of(solved.model, solved.solution, solved.imposed)
+    if worst.value > FALLS_OVER:
+        moved = solved.solution.movements[worst.case]
+        raise MechanismError([describe(solved.model.frame, moved, "with hardly any resistance")])
+    return solved
+
+
+def solve_anyway(
+    design: Design, rules: RuleSet, settings: StrengthSettings = DEFAULTS, scenario: Scenario = LIKELY
+) -> Solved:
+    """The same however far it moves; MechanismError only where it is not stable."""
     model = frame_of(design, settings, scenario)
     loads = loads_of(model, design, rules)
     factored = factor(model.frame)
@@ -61,4 +78,4 @@ def bearing_of(
     """For strength: the same without glue, which is never counted on; what was solved where there is none."""
     if not isinstance(design.making, Stacked):
         return solved
-    return solve_design(design, rules, settings, Scenario("mean", bases, glue=0.0))
+    return solve_anyway(design, rules, settings, Scenario("mean", bases, glue=0.0))

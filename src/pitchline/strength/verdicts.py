@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from pitchline.catalogue.rules import RuleSet
 from pitchline.design.model import Design
@@ -66,20 +67,39 @@ def findings_of(
     sensitivity: Sequence[Sensitivity],
 ) -> tuple[Finding, ...]:
     """What is to be said: movement, what is used most, play, bases not known, legs that lean on others."""
+    judged = (_movement(design, movement, limit), *_used(design, code, uses))
+    if model.leaning:
+        judged = tuple(_softened(finding) for finding in judged)
     return (
-        _movement(design, movement, limit),
-        *_used(design, code, uses),
+        *judged,
         *_play(design, movement),
         *_unknown(model),
         *_leaning(design, model),
     )
 
 
-def not_standing(design: Design, mechanisms: Sequence[Mechanism]) -> Finding:
-    """What is said of a leg that moves freely: where and which way."""
-    how = "; ".join(mechanism.sentence() for mechanism in mechanisms) or "it moves without resistance"
+_WAYS = {"x": "along the balustrade", "y": "across the balustrade", "z": "up and down"}
+
+
+def moving_freely(mechanisms: Sequence[Mechanism]) -> str:
+    """What moves freely and which way, in a maker's words."""
+    told = [
+        f"node {m.node} {'turns' if m.turns else 'moves'} "
+        f"{'about ' + m.way if m.turns else _WAYS.get(m.way, 'along ' + m.way)} {m.resists}"
+        for m in mechanisms
+    ]
+    return "; ".join(told) or "it moves without resistance"
+
+
+def not_standing(design: Design, mechanisms: Sequence[Mechanism], leaning: Sequence[str]) -> Finding:
+    """What is said of a leg that moves freely: where and which way; only reported where it leans on another leg."""
+    how = moving_freely(mechanisms)
     text = f"this does not stand by itself: {how}"
     remedy = "give it a newel or a wall at each end, or rails and uprights whose joints resist turning"
+    if leaning:
+        text = f"not judged: an end of the handrail is {leaning[0]}, and without that leg {how}"
+        remedy = "ask an engineer to look at both legs together"
+        return Finding("strength.leaning", Verdict.REPORT, f"design {design.id}", text, remedy=remedy)
     return Finding("strength.unstable", Verdict.FAIL, f"design {design.id}", text, remedy=remedy)
 
 
@@ -116,6 +136,11 @@ def _movement(design: Design, movement: Movement, limit: DeflectionLimit) -> Fin
         limit.rule,
         remedy,
     )
+
+
+def _softened(finding: Finding) -> Finding:
+    """A leg that leans on another may hold with it: what fails alone is not known."""
+    return replace(finding, verdict=Verdict.UNSURE) if finding.verdict is Verdict.FAIL else finding
 
 
 def _stiffer(share: str) -> str:

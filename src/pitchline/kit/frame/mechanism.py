@@ -18,7 +18,8 @@ class Mechanism:
     """One way in which a frame moves freely.
 
     ``node`` moves or turns most, along or about ``direction`` (unit vector). ``shape`` holds for a picture the
-    movement of every node: largest 1, turns multiplied by ``reach``, the size of the frame in mm.
+    movement of every node: largest 1, turns multiplied by ``reach``, the size of the frame in mm. ``resists`` are the
+    words for how little holds it.
     """
 
     node: str
@@ -26,6 +27,7 @@ class Mechanism:
     direction: Vec3
     shape: tuple[tuple[str, Six], ...]
     reach: float
+    resists: str = "without resistance"
 
     @property
     def way(self) -> str:
@@ -38,7 +40,7 @@ class Mechanism:
     def sentence(self) -> str:
         """What moves, as one sentence."""
         what = "turns about" if self.turns else "moves along"
-        return f"node {self.node} {what} {self.way} without resistance"
+        return f"node {self.node} {what} {self.way} {self.resists}"
 
 
 class MechanismError(PitchlineError, ArithmeticError):
@@ -50,8 +52,8 @@ class MechanismError(PitchlineError, ArithmeticError):
         super().__init__(f"the frame is not stable: {told or 'it moves without resistance'}")
 
 
-def describe(frame: Frame, movement: FloatArray) -> Mechanism:
-    """A mechanism from the movements of all nodes, (nodes, 6)."""
+def describe(frame: Frame, movement: FloatArray, resists: str = "without resistance") -> Mechanism:
+    """A mechanism from the movements of all nodes, (nodes, 6); ``resists`` says with how little resistance."""
     reach = float(np.ptp(frame.xyz, axis=0).max()) or 1.0
     scaled = movement.copy()
     scaled[:, 3:] *= reach
@@ -66,7 +68,7 @@ def describe(frame: Frame, movement: FloatArray) -> Mechanism:
     rows: list[list[float]] = scaled.tolist()
     shape = tuple((node.id, _six(row)) for node, row in zip(frame.nodes, rows, strict=True))
     x, y, z = direction.tolist()
-    return Mechanism(frame.nodes[place].id, spins, (x, y, z), shape, reach)
+    return Mechanism(frame.nodes[place].id, spins, (x, y, z), shape, reach, resists)
 
 
 def _six(row: Sequence[float]) -> Six:
