@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
+from pitchline.app.commands import demo
 from pitchline.app.result import result_document
 from pitchline.job.load import load_text
 from pitchline.job.new import STAIRS, starting_text
@@ -90,3 +91,18 @@ def _solid(part: Part) -> manifold3d.Manifold:
 
 def _apart(a: tuple[float, ...], b: tuple[float, ...]) -> bool:
     return any(a[k] > b[k + 3] or b[k] > a[k + 3] for k in range(3))
+
+
+def test_a_job_with_a_rack_is_cut_from_it(tmp_path: Path) -> None:
+    """The demo: two designs with their plans, compared, their bound no higher than their cost."""
+    folder = tmp_path / "pack"
+    demo(folder)
+    document = json.loads((folder / "result.json").read_text("utf-8"))
+    compared = (folder / "lists" / "designs-compared.csv").read_text("utf-8-sig").splitlines()
+    assert len(compared) >= 1 + len(document["designs"])
+    for told in document["designs"]:
+        cutting = told["cutting"]
+        assert not cutting["unplaced"]
+        assert 0.0 < cutting["lower_bound"] <= cutting["cost"] + 1e-6
+        assert (folder / "lists" / f"{told['id']}-buying.csv").is_file()
+    assert (folder / "rack.toml").is_file()

@@ -121,6 +121,31 @@ def cutting_lists(
         )
 
 
+def compared_list(plans: Mapping[str, Cutting]) -> Listing:
+    """The designs of a job beside each other by what they are cut from: cost, bound, waste, settings, hours."""
+    rows = tuple(
+        (
+            name,
+            Quantity(cutting.plan.cost, "number"),
+            Quantity(cutting.plan.lower_bound, "number"),
+            f"{100.0 * cutting.balance.waste:.1f} %",
+            f"{100.0 * cutting.balance.kept:.1f} %",
+            Quantity(cutting.work.settings, "count"),
+            Quantity(cutting.work.cuts, "count"),
+            f"{cutting.work.minutes / 60.0:.1f} h",
+            "stock is lacking" if cutting.plan.unplaced else "",
+        )
+        for name, cutting in plans.items()
+    )
+    return Listing(
+        "designs-compared",
+        "Designs compared by what they are cut from",
+        ("Design", "Cost", "No plan under", "Waste", "Kept", "Settings", "Cuts", "Sawing", ""),
+        rows,
+        intro="Stock alone, no labour of fitting and finishing. Hours are reckoned with the times in the rack.",
+    )
+
+
 def buying_list(name: str, cutting: Cutting, densities: Mapping[str, float], style: Style) -> Listing:
     """Every kind of stock used: how many, size, price, weight for the car."""
     rows = []

@@ -22,7 +22,7 @@ from pitchline.kit.geometry.frames import Vec3
 from pitchline.kit.naming import safe_name
 from pitchline.parts.explode import Group, fixings_of_legs, grouped
 from pitchline.sheets.choicetable import choices_list
-from pitchline.sheets.cutting_sheet import cutting_lists, cutting_sheets
+from pitchline.sheets.cutting_sheet import compared_list, cutting_lists, cutting_sheets
 from pitchline.sheets.drawings import (
     Drawn,
     Sheet,
@@ -207,6 +207,8 @@ def _listings(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Styl
 def _cutting_lists(
     cuttings: Cuttings, groups: Mapping[str, Sequence[Group]], style: Style
 ) -> Iterator[Listing]:
+    if len(cuttings) > 1:
+        yield compared_list({name: planned.cutting for name, planned in cuttings.items()})
     for name, planned in cuttings.items():
         densities = _densities(groups[name])
         yield from cutting_lists(name, planned.cutting, densities, style, planned.others)
