@@ -83,8 +83,6 @@ def without(design: Design, piece: str, rules: RuleSet, settings: StrengthSettin
     except MechanismError as error:
         how = moving_freely(error.mechanisms)
         return Consequence(piece, before, None, f"without {piece} it does not stand: {how}")
-    except InputError:
-        return Consequence(piece, before, None, f"without {piece} nothing of it stands on anything")
     sentence = (
         f"without {piece} the guarding moves {after.movement:.0f} mm instead of {before.movement:.0f} mm and is used "
         f"to {100 * after.utilisation:.0f} % instead of {100 * before.utilisation:.0f} %"
@@ -179,7 +177,7 @@ def _not_alone(
     most: State,
 ) -> str:
     """Why a change would not do alone; the size at which at least the movement holds, where there is one."""
-    if most.movement > limit:
+    if most.movement > limit or try_size(sizes[0]).movement <= limit:
         return (
             f"{what} would not do alone: at {sizes[1]:.0f} {unit} it moves {most.movement:.0f} mm and is used to "
             f"{100 * most.utilisation:.0f} %"

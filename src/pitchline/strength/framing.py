@@ -12,7 +12,6 @@ from itertools import pairwise
 
 from pitchline.design.brief import BaseSeat
 from pitchline.design.model import BarRole, Design, Post, PostRole, Upright
-from pitchline.kit.errors import Fault, InputError
 from pitchline.kit.frame.model import RIGID, Frame, Member, Node, Six
 from pitchline.kit.geometry.frames import along
 from pitchline.kit.geometry.lines import Line
@@ -105,7 +104,7 @@ class _Drawing:
 
 
 def frame_of(design: Design, settings: StrengthSettings, scenario: Scenario = LIKELY) -> Model:
-    """The frame of one leg of a balustrade. InputError where nothing in it stands on anything."""
+    """The frame of one leg of a balustrade."""
     drawing = _Drawing()
     posts = [PostPlace(post, design, settings, scenario) for post in design.posts]
     rails = [
@@ -121,11 +120,6 @@ def frame_of(design: Design, settings: StrengthSettings, scenario: Scenario = LI
         _draw_rail(rail, design, scenario, drawing)
     standing = tuple(_draw_post(post, rails, drawing) for post in posts)
     uprights = tuple(_draw_uprights(held, handrail, base, design, settings, scenario, drawing))
-    if not any(node.ground for node in drawing.nodes.values()):
-        fault = Fault(
-            design.id, "nothing of this balustrade stands on anything", remedy="give it a newel or a wall"
-        )
-        raise InputError([fault], "the strength of the design")
     frame = Frame(tuple(drawing.nodes.values()), tuple(drawing.members))
     return Model(
         frame,

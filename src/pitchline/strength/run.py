@@ -29,7 +29,7 @@ from pitchline.strength.settings import Code, Scenario, StrengthSettings
 from pitchline.strength.solved import DEFAULTS, Solved, bearing_of, code_for, solve_anyway, solve_design
 from pitchline.strength.standing import stand
 from pitchline.strength.uses import highest, utilisations
-from pitchline.strength.verdicts import deflection_limit, findings_of, not_standing
+from pitchline.strength.verdicts import deflection_limit, findings_of, not_standing, spacing_findings
 
 
 def strength_of(
@@ -37,8 +37,7 @@ def strength_of(
 ) -> StrengthReport | Unstable:
     """The strength and stiffness of one leg; :class:`Unstable` where it would not stand at all.
 
-    InputError where nothing of it stands on anything. ``parts`` are not measured yet beyond what the design says of
-    them; their fixings are taken from ``settings``.
+    ``parts`` are not measured yet beyond what the design says of them; their fixings are taken from ``settings``.
     """
     code = code_for(rules, settings)
     try:
@@ -55,7 +54,10 @@ def strength_of(
     sensitivity = tuple(_sensitive(design, rules, settings, code, factor_) for factor_ in (0.5, 2.0))
     posts = _posts(likely)
     assumptions = _assumptions(likely, design, settings, code)
-    found = findings_of(design, code, movement, limit, uses, likely.model, sensitivity)
+    found = (
+        *findings_of(design, code, movement, limit, uses, likely.model),
+        *spacing_findings(design, settings),
+    )
     return StrengthReport(
         design.id,
         code,
@@ -76,7 +78,9 @@ def strength_of(
 
 def _unstable(design: Design, settings: StrengthSettings, code: Code, error: MechanismError) -> Unstable:
     found = not_standing(design, error.mechanisms, frame_of(design, settings).leaning)
-    told = tuple(dict.fromkeys(stand(post, design, settings).name for post in design.posts))
+    told = tuple(
+        f"{post.id}: {text}" for post in design.posts for text in stand(post, design, settings).assumed
+    )
     return Unstable(design.id, code, settings, error.mechanisms, told, (found,))
 
 

@@ -59,6 +59,8 @@ def solve_anyway(
     """The same however far it moves; MechanismError only where it is not stable."""
     model = frame_of(design, settings, scenario)
     loads = loads_of(model, design, rules)
+    if not model.frame.ground.any():
+        raise MechanismError(())
     factored = factor(model.frame)
     out = -design.side.towards_stair
     cases = [loads.permanent.case, *(with_play(model, load, out) for load in loads.imposed)]

@@ -6,6 +6,8 @@ import numpy as np
 
 from pitchline.design.model import Design
 from pitchline.kit.frame.model import FloatArray
+from pitchline.strength.bases.joints import FaceFixed
+from pitchline.strength.ec5.members import k_notch
 from pitchline.strength.fixed import (
     Actions,
     BaseStrength,
@@ -15,7 +17,9 @@ from pitchline.strength.fixed import (
     rail_end_ratio,
 )
 from pitchline.strength.framing import Piece, Standing
+from pitchline.strength.limits import allowed
 from pitchline.strength.loads import PERMANENT_FACTOR
+from pitchline.strength.nds.members import notched_shear
 from pitchline.strength.report import Utilisation
 from pitchline.strength.settings import Code, StrengthSettings
 from pitchline.strength.solved import Solved
@@ -81,6 +85,8 @@ def _bases(
             continue
         rows = _factored(reactions[:, index[standing.foot]], factors)
         yield _base(solved, standing, judged, rows)
+        if isinstance(base, FaceFixed) and base.notch > 0.0:
+            yield _notch(solved, standing, base, rows, settings, code)
 
 
 def _base(solved: Solved, standing: Standing, judged: BaseStrength, rows: FloatArray) -> Utilisation:
@@ -106,6 +112,42 @@ def _base(solved: Solved, standing: Standing, judged: BaseStrength, rows: FloatA
         solved.cases[at].id,
         worked,
     )
+
+
+def _notch(
+    solved: Solved,
+    standing: Standing,
+    base: FaceFixed,
+    rows: FloatArray,
+    settings: StrengthSettings,
+    code: Code,
+) -> Utilisation:
+    """What is left of a post where it is notched over its support: bending across, and shear beside the notch.
+
+    EN 1995-1-1 6.5.2, or NDS 3.4.3.2; the support's force is taken to act as far from the notch's corner as the
+    lowest row stands from the edge.
+    """
+    piece = next(piece for piece in solved.model.pieces if piece.name == standing.post.id)
+    may = allowed(piece, settings, code)
+    whole, wide = standing.post.across, standing.post.along
+    left = whole - base.notch
+    bending = np.abs(rows[:, 3]) / (wide * left**2 / 6.0) / may.bending_z
+    if code is Code.NDS_2018:
+        bears = notched_shear(may.shear, wide, left, whole)
+        clause = "NDS 2018 3.4.3.2"
+    else:
+        bears = may.shear * k_notch(whole, left, base.edge) * may.cracked * wide * left / 1.5
+        clause = f"{code} 6.5.2"
+    shear = np.abs(rows[:, 1]) / bears
+    ratio = np.maximum(bending, shear)
+    at = int(ratio.argmax())
+    acts = abs(float(rows[at, 1]))
+    worked = (
+        f"{left:.0f} of {whole:.0f} mm left: bending {100 * bending[at]:.0f} %, shear {acts:.0f} N of "
+        f"{bears:.0f} N"
+    )
+    case = solved.cases[at].id
+    return Utilisation(standing.post.id, "notch", clause, float(ratio[at]), acts, bears, "N", case, worked)
 
 
 def _rail_ends(

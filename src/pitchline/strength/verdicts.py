@@ -9,8 +9,10 @@ from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, RuleRef, Verdict
 from pitchline.kit.frame.mechanism import Mechanism
 from pitchline.strength.framing import Model
-from pitchline.strength.report import DeflectionLimit, Movement, Sensitivity, Utilisation
-from pitchline.strength.settings import Code
+from pitchline.strength.report import DeflectionLimit, Movement, Utilisation
+from pitchline.strength.settings import Code, StrengthSettings
+from pitchline.strength.spacings import too_near
+from pitchline.strength.standing import how_it_stands, post_end
 
 USUAL_LIMIT = 25.0
 """mm: what is advised where the rules set no limit on movement (common practice, after BS 6180)."""
@@ -64,7 +66,6 @@ def findings_of(
     limit: DeflectionLimit,
     uses: Sequence[Utilisation],
     model: Model,
-    sensitivity: Sequence[Sensitivity],
 ) -> tuple[Finding, ...]:
     """What is to be said: movement, what is used most, play, bases not known, legs that lean on others."""
     judged = (_movement(design, movement, limit), *_used(design, code, uses))
@@ -88,7 +89,7 @@ def moving_freely(mechanisms: Sequence[Mechanism]) -> str:
         f"{'about ' + m.way if m.turns else _WAYS.get(m.way, 'along ' + m.way)} {m.resists}"
         for m in mechanisms
     ]
-    return "; ".join(told) or "it moves without resistance"
+    return "; ".join(told) or "nothing of it stands on anything"
 
 
 def not_standing(design: Design, mechanisms: Sequence[Mechanism], leaning: Sequence[str]) -> Finding:
@@ -200,6 +201,28 @@ def _unknown(model: Model) -> Iterator[Finding]:
             )
             remedy = "hang 200 N at rail height, read how far it moves, and state force, height and reading"
             yield Finding("strength.base", Verdict.REPORT, standing.post.id, text, remedy=remedy)
+
+
+def spacing_findings(design: Design, settings: StrengthSettings) -> Iterator[Finding]:
+    """Fixings of bases that stand too near to each other or to an edge."""
+    for post in design.posts:
+        base, support = how_it_stands(post, design, settings)
+        for near in too_near(base, post_end(post, settings), support):
+            text = f"base of {post.id}: {near.what} {near.have:.0f} mm, {near.need:.0f} mm are needed"
+            rule = RuleRef(str(Code.EC5_2004), f"table {near.clause}", "V-S")
+            remedy = "set them further apart, or take thinner ones"
+            yield Finding(
+                "strength.spacing",
+                Verdict.FAIL,
+                post.id,
+                text,
+                near.have,
+                None,
+                near.need,
+                "mm",
+                rule,
+                remedy,
+            )
 
 
 def _leaning(design: Design, model: Model) -> Iterator[Finding]:
