@@ -49,7 +49,7 @@ class Kind:
 @st.composite
 def _around(draw: st.DrawFn, flight: Flight, infill: InfillBrief, making: Making, *, closed: bool) -> Brief:
     """Rails, ends and allowances around an infill; ``closed``: no end is free."""
-    seats = [BaseSeat.CLEAR] if flight.string is None else list(set(BaseSeat) - {BaseSeat.FLOOR})
+    seats = [BaseSeat.CLEAR] if flight.string is None else [BaseSeat.STRING, BaseSeat.PACKED]
     places = [ends(flight, at_head=at_head) for at_head in (False, True)]
     if closed:
         places = [place.filter(lambda end: not isinstance(end, FreeEnd)) for place in places]
