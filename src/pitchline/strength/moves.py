@@ -1,7 +1,7 @@
 """How far the guarding moves under the loads, where most, and what makes it: base, play, newel, rail, joint. mm."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -24,26 +24,20 @@ class Worst:
     direction: tuple[float, float]
 
 
-def play_movements(model: Model) -> Mapping[str, Six]:
-    """Bolt holes' play as a turn of the ground under each post, outwards by its sign: (across, along) per foot."""
-    return {
-        standing.foot: (0.0, 0.0, 0.0, standing.base.play_across, standing.base.play_along, 0.0)
-        for standing in model.posts
-        if standing.base.play_across or standing.base.play_along
-    }
+def with_play(model: Model, load: LoadCase, out: float) -> LoadCase:
+    """The case with the posts' holes played out the way it pushes, as a turn of the ground under each foot.
 
-
-def with_play(model: Model, load: LoadCase, out: float) -> Case:
-    """The case with the posts' holes played out in the direction of its push."""
-    play = play_movements(model)
-    if not play or load.kind in {"permanent", "vertical"}:
-        return load.case
-    # a push towards +y turns a post about -x
-    turned: dict[str, Six] = {
-        foot: (0.0, 0.0, 0.0, -out * six[3], six[4] if "along" in load.id else 0.0, 0.0)
-        for foot, six in play.items()
-    }
-    return Case(load.case.id, load.case.nodal, load.case.point, load.case.line, turned)
+    ``out``: the sense of y of an outward push. A push towards +y turns a post about -x, one towards -u about -y.
+    """
+    if load.kind in {"permanent", "vertical"}:
+        return load
+    along = 1.0 if "along" in load.title.rsplit(",", 1)[-1] else 0.0
+    turned: dict[str, Six] = {}
+    for standing in model.posts:
+        across_play, along_play = standing.base.play_across * (1.0 - along), standing.base.play_along * along
+        if across_play or along_play:
+            turned[standing.foot] = (0.0, 0.0, 0.0, -out * across_play, -along_play, 0.0)
+    return replace(load, case=replace(load.case, displacements=turned)) if turned else load
 
 
 def level_movements(model: Model, solution: Solution) -> FloatArray:

@@ -16,6 +16,7 @@ from pitchline.kit.frame.mechanism import MechanismError
 from pitchline.kit.tolerances import FALLS_OVER
 from pitchline.parts.part import Part
 from pitchline.strength.framing import Model, frame_of
+from pitchline.strength.infill import not_judged
 from pitchline.strength.loads import PERMANENT_FACTOR
 from pitchline.strength.moves import Worst, level_movements, shares_of, worst_of
 from pitchline.strength.report import (
@@ -49,7 +50,7 @@ def strength_of(
     movement = movement_of(likely, soft, stiff, likely.imposed)
     limit = deflection_limit(rules, likely.model, movement)
     bearing = bearing_of(design, rules, settings, likely)
-    uses = utilisations(bearing, design, settings, code)
+    uses = utilisations(bearing, design, rules, settings, code)
     unglued = None if bearing is likely else _movement(bearing)
     sensitivity = tuple(_sensitive(design, rules, settings, code, factor_) for factor_ in (0.5, 2.0))
     posts = _posts(likely)
@@ -179,6 +180,7 @@ def _assumptions(solved: Solved, design: Design, settings: StrengthSettings, cod
         )
     told += solved.loads.assumed
     told += solved.model.left_out
+    told += not_judged(design, settings)
     if isinstance(design.making, Stacked):
         told.append("glue of stacked rails counts for stiffness and never for strength")
     return tuple(dict.fromkeys(told))

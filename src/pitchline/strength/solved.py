@@ -1,6 +1,6 @@
 """A design's model in one scenario, with its loads, factored and solved."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pitchline.catalogue.rules import RuleSet
 from pitchline.design.makings import Stacked
@@ -63,7 +63,8 @@ def solve_anyway(
         raise MechanismError(())
     factored = factor(model.frame)
     out = -design.side.towards_stair
-    cases = [loads.permanent.case, *(with_play(model, load, out) for load in loads.imposed)]
+    loads = replace(loads, imposed=tuple(with_play(model, load, out) for load in loads.imposed))
+    cases = [loads.permanent.case, *(load.case for load in loads.imposed)]
     return Solved(model, loads, factored, factored.solve(cases))
 
 

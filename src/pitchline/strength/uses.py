@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from pitchline.catalogue.rules import RuleSet
 from pitchline.design.model import Design
 from pitchline.kit.frame.model import FloatArray
 from pitchline.strength.bases.joints import FaceFixed
@@ -17,6 +18,7 @@ from pitchline.strength.fixed import (
     rail_end_ratio,
 )
 from pitchline.strength.framing import Piece, Standing
+from pitchline.strength.infill import infill_loads, infill_uses
 from pitchline.strength.limits import allowed
 from pitchline.strength.loads import PERMANENT_FACTOR
 from pitchline.strength.nds.members import notched_shear
@@ -31,14 +33,18 @@ DOUBT = 1.5
 
 
 def utilisations(
-    solved: Solved, design: Design, settings: StrengthSettings, code: Code
+    solved: Solved, design: Design, rules: RuleSet, settings: StrengthSettings, code: Code
 ) -> tuple[Utilisation, ...]:
     """Every piece and joint, the most used first. Loads are factored for EN 1995-1-1 and as stated for the NDS."""
     names = [case.id for case in solved.cases]
     inner = _inner(solved, code)
     judged = judge_pieces(solved.model, settings, code)
     stress = stressed(solved.model, inner, judged)
-    found = [*used(solved.model, inner, stress, judged, names), *_joints(solved, design, settings, code)]
+    found = [
+        *used(solved.model, inner, stress, judged, names),
+        *_joints(solved, design, settings, code),
+        *infill_uses(design, infill_loads(rules, _factors(solved, code)[0]), settings, code),
+    ]
     return tuple(sorted(found, key=lambda use: -use.ratio))
 
 
