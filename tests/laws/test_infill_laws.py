@@ -107,7 +107,7 @@ def test_pieces_lie_inside_the_bay(name: str, data: st.DataObject) -> None:
 @tries
 @given(data=st.data())
 def test_members_and_openings_add_up_to_the_bay(name: str, data: st.DataObject) -> None:
-    """Without a base rail the stair takes its own part of the bay; bays that it reaches into over one are left out."""
+    """Without a base rail the stair takes its own part of the bay; bays it reaches into over one are left out."""
     _, _, design = drawn(data, name)
     sight = to_shapely(design.bay.sight)
     bay = polygons(shapely.difference(sight, shapely.union_all(list(stair(design))), grid_size=GRID))
