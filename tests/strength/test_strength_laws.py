@@ -8,7 +8,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from tests.builders import ENGLAND, US_2021
 from tests.strategies_edges import composed, edges
-from tests.strategies_stairs import LIMITS, cases
+from tests.strategies_infill import KINDS
+from tests.strategies_stairs import LIMITS, cases, flights
 from tests.strategies_treads import tread_cases
 
 from pitchline.catalogue.rules import RuleSet
@@ -96,3 +97,16 @@ def test_twice_the_load_moves_it_twice_as_far(case: tuple[Flight, Brief]) -> Non
     if isinstance(one, StrengthReport) and isinstance(two, StrengthReport):
         play = one.movement.shares.get("play of holes", 0.0)
         assert two.movement.value - play == pytest.approx(2.0 * (one.movement.value - play), rel=1e-6)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@settings(SOME, max_examples=6)
+@given(data=st.data())
+def test_every_kind_of_infill(kind: str, data: st.DataObject) -> None:
+    flight = data.draw(flights(smallest=4, largest=12))
+    brief = data.draw(KINDS[kind].briefs(flight))
+    try:
+        design = compose(flight, brief, LIMITS)
+    except ImpossibleDesignError:
+        return
+    holds_together(design, RULES[data.draw(PLACES)])

@@ -66,7 +66,7 @@ def state_of(
     solved = solve_design(design, rules, settings, scenario)
     bearing = bearing_of(design, rules, settings, solved, scenario.bases)
     worst = worst_of(solved.model, solved.solution, solved.imposed)
-    used = highest(bearing, design, settings, code_for(rules, settings))
+    used = highest(bearing, design, rules, settings, code_for(rules, settings))
     return State(worst.value, used)
 
 

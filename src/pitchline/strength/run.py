@@ -159,7 +159,7 @@ def _sensitive(
 ) -> Sensitivity:
     solved = solve_anyway(design, rules, settings, Scenario("mean", bases=scale))
     bearing = bearing_of(design, rules, settings, solved, scale)
-    return Sensitivity(scale, _movement(solved), highest(bearing, design, settings, code))
+    return Sensitivity(scale, _movement(solved), highest(bearing, design, rules, settings, code))
 
 
 def _assumptions(solved: Solved, design: Design, settings: StrengthSettings, code: Code) -> tuple[str, ...]:

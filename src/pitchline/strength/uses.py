@@ -48,11 +48,14 @@ def utilisations(
     return tuple(sorted(found, key=lambda use: -use.ratio))
 
 
-def highest(solved: Solved, design: Design, settings: StrengthSettings, code: Code) -> float:
+def highest(solved: Solved, design: Design, rules: RuleSet, settings: StrengthSettings, code: Code) -> float:
     """The largest utilisation alone."""
     judged = judge_pieces(solved.model, settings, code)
     of_members = stressed(solved.model, _inner(solved, code), judged).highest
-    return max([of_members, *(use.ratio for use in _joints(solved, design, settings, code))])
+    joints = (use.ratio for use in _joints(solved, design, settings, code))
+    loads = infill_loads(rules, _factors(solved, code)[0])
+    infill = (use.ratio for use in infill_uses(design, loads, settings, code))
+    return max([of_members, *joints, *infill])
 
 
 def _factors(solved: Solved, code: Code) -> tuple[float, float]:
