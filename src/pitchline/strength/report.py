@@ -16,7 +16,7 @@ class Utilisation:
     """How far one thing is used: ``ratio`` of what acts to what it may bear (1 and less holds; inf: nothing bears).
 
     ``what``: bending, shear, torsion, base, rail end; ``acts`` and ``bears`` in ``unit``; ``worked`` the numbers
-    behind them in words; ``case`` the load case.
+    behind them in words; ``case`` the load case ("infill point" and "infill pressure" of what is not in the frame).
     """
 
     piece: str
