@@ -33,9 +33,9 @@ from pitchline.solids.solid import overlaps
 from pitchline.stair.model import Flight, Side
 
 tries = settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much]
+    max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much]
 )
-slow = settings(tries, max_examples=8)
+slow = settings(tries, max_examples=4)
 every_kind = pytest.mark.parametrize("name", KINDS)
 
 BALANCE = 1e-6
