@@ -261,5 +261,5 @@ BRUSH_ROOM = 6.0
 """mm between an upright and a newel or wall below which no brush gets between them (common practice, no source)."""
 
 FALLS_OVER = 500.0
-"""mm of reckoned movement of a rail under the load of the rules from which it does not stand: more than half its height,
+"""mm of reckoned movement of a rail under the load of the rules from which it does not stand: over half its height,
 where a model of small movements has lost its sense (common practice, no source)."""
