@@ -38,6 +38,7 @@ from pitchline.sheets.drawings import (
 from pitchline.sheets.families import families
 from pitchline.sheets.files import MARKER, csv_text, whole_folder, workbook, write_all
 from pitchline.sheets.index import PackFile, index_page
+from pitchline.sheets.infill_lists import infill_lists
 from pitchline.sheets.listpages import list_pages
 from pitchline.sheets.rulesheet import rule_sheet
 from pitchline.sheets.tables import (
@@ -189,6 +190,7 @@ def _listings(solved: Solved, groups: Mapping[str, Sequence[Group]], style: Styl
             name = leg.design.id
             yield from marks_lists(name, leg.design, style.list_show, style.step)
             yield from tread_marks_list(name, leg.design)
+            yield from infill_lists(name, leg.design)
             choices = choices_of(leg.design.bay, leg.design.brief, style.unit)
             if choices:
                 yield choices_list(name, choices)
