@@ -350,7 +350,8 @@ def briefs(
     """A brief for a flight, over all makings, shapes, ends, seats, leans and spacings."""
     making, shape, width, thickness = draw(makings())
     across = making.layers * making.layer_thickness if isinstance(making, Stacked) else draw(_tenths(60, 80))
-    seats = [BaseSeat.CLEAR] if flight.string is None else list(BaseSeat)
+    on_string = [BaseSeat.STRING, BaseSeat.PACKED, BaseSeat.CLEAR]
+    seats = [BaseSeat.CLEAR] if flight.string is None else on_string
     infill = UprightsBrief(
         shape=shape,
         width=width,

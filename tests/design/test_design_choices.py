@@ -65,10 +65,12 @@ def test_the_module_is_a_whole_number_of_steps(unit: Unit, step: float) -> None:
     assert module.start_gap == pytest.approx(module.finish_gap)
 
 
-def test_only_one_is_preferred_and_none_costs_less() -> None:
+def test_first_is_told_what_is_laid_out_and_then_the_others_by_their_cost() -> None:
     choices = offered()
-    assert [choice.preferred for choice in choices].count(True) == 1
-    assert all(choice.cost >= choices[0].cost for choice in choices)
+    made = design().uprights
+    assert [choice.preferred for choice in choices] == [True] + [False] * (len(choices) - 1)
+    assert (len(made), made[1].gap_before) == (choices[0].count, pytest.approx(choices[0].gap))
+    assert sorted(choices[1:], key=lambda choice: choice.cost) == list(choices[1:])
 
 
 def test_an_end_that_is_free_has_no_fillet() -> None:
@@ -110,6 +112,6 @@ def test_the_choice_is_told_with_its_reason_and_its_cost_in_the_makers_unit() ->
     inches = compose(flight, plain_brief(flight), LIMITS, show_in(Unit.INCH))
     (told,) = [finding for finding in inches.findings if finding.code == "design.choices"]
     assert told.verdict is Verdict.REPORT
-    assert told.text.startswith('Chosen: 18 uprights, gaps of 3 7/8"')
-    assert "the fewest pieces, and every gap alike (56 pieces)" in told.text
+    assert told.text.startswith('Laid out: 18 uprights, gaps of 3 7/8"')
+    assert "every gap alike, with as few uprights as that allows (56 pieces)" in told.text
     assert "4 of them odd" in told.text

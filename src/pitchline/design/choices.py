@@ -4,7 +4,7 @@ A layout costs pieces to make, and of these odd ones that are cut unlike the res
 """
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from pitchline.design.brief import (
@@ -59,17 +59,26 @@ class Choice:
 
 
 def choices_of(bay: Bay, brief: Brief, unit: Unit = Unit.MM) -> tuple[Choice, ...]:
-    """The layouts worth choosing from, the preferred one first; none where the brief settles the spacing.
+    """The layouts worth choosing from, that which is laid out first; none where the brief settles the spacing.
 
-    Preferred is what costs least, and of two that cost the same the plainer: equal gaps before all others.
+    Laid out are equal gaps with the fewest uprights, for they look alike all along; the others follow by their cost.
     """
     infill = brief.infill
     if not isinstance(infill, UprightsBrief) or bay.opening is None or not _left_open(brief, infill.spacing):
         return ()
     run = Run(bay.run, infill.width, infill.narrowest, bay.closed_start, bay.closed_finish)
     found = _distinct(_offered(run, bay.opening, brief.making, STEPS[unit]))
-    ranked = sorted(found, key=lambda choice: choice.cost)
-    return tuple(replace(choice, preferred=number == 0) for number, choice in enumerate(ranked))
+    return tuple(_ranked(tuple(found)))
+
+
+def _ranked(found: Sequence[Choice]) -> Iterator[Choice]:
+    if not found:
+        return
+    laid, others = found[0], sorted(found[1:], key=lambda choice: choice.cost)
+    yield replace(laid, preferred=True)
+    for other in others:
+        cheaper = other.cost < laid.cost
+        yield replace(other, why=f"{other.why}, and it costs less") if cheaper else other
 
 
 def _left_open(brief: Brief, wish: SpacingBrief) -> bool:
@@ -85,7 +94,7 @@ def _offered(run: Run, limit: float, making: Making, step: float) -> Iterator[Ch
     count = len(fewest.centres)
     if not fewest.fits or count < FEWEST:
         return
-    yield _choice(Spread.EQUAL, fewest, run, making, "the fewest pieces, and every gap alike")
+    yield _choice(Spread.EQUAL, fewest, run, making, "every gap alike, with as few uprights as that allows")
     closer = lay_out(run, limit, SpacingBrief(count=count + 1))
     if closer.fits:
         yield _choice(
@@ -161,7 +170,7 @@ def _distinct(choices: Iterable[Choice]) -> Iterator[Choice]:
 
 
 def choice_remark(name: str, choices: tuple[Choice, ...], words: Words) -> Iterator[Finding]:
-    """Why the layout was preferred, and what else could be asked for; nothing where there is no choice."""
+    """Why it is laid out so, and what else could be asked for; nothing where there is no choice."""
     if len(choices) < 2:
         return
     first, *others = choices
@@ -170,7 +179,7 @@ def choice_remark(name: str, choices: tuple[Choice, ...], words: Words) -> Itera
         code="design.choices",
         verdict=Verdict.REPORT,
         where=f"{name}: infill",
-        text=f"Chosen: {_words(first, words)}, {first.why} ({_costs(first)}). Also possible: {told}.",
+        text=f"Laid out: {_words(first, words)}, {first.why} ({_costs(first)}). Also possible: {told}.",
         measured=first.gap,
     )
 

@@ -1,4 +1,4 @@
-"""The ways to spread the uprights as a list: what each costs, which was chosen and why."""
+"""The ways to spread the uprights as a list: what each costs, which is laid out and why."""
 
 from collections.abc import Sequence
 
@@ -7,7 +7,7 @@ from pitchline.sheets.tables import Listing, Quantity
 
 
 def choices_list(design: str, choices: Sequence[Choice]) -> Listing:
-    """The layouts that the spacing could have, the one that was chosen first."""
+    """The layouts that the spacing could have, the one that is laid out first."""
     rows = tuple(
         (
             choice.spread.value,
@@ -18,7 +18,7 @@ def choices_list(design: str, choices: Sequence[Choice]) -> Listing:
             Quantity(choice.module),
             Quantity(choice.pieces, "count"),
             Quantity(choice.odd, "count"),
-            f"chosen: {choice.why}" if choice.preferred else choice.why,
+            f"laid out: {choice.why}" if choice.preferred else choice.why,
         )
         for choice in choices
     )
@@ -32,6 +32,6 @@ def choices_list(design: str, choices: Sequence[Choice]) -> Listing:
         rows,
         frozenset(index for index, choice in enumerate(choices) if choice.preferred),
         intro="Pieces are uprights with the fillets or blocks between them; odd ones are cut unlike the rest and "
-        "need a setting of their own. The first costs least. Ask for another by its spread, count or module in the "
+        "need a setting of their own. The first is laid out. Ask for another by its spread, count or module in the "
         "job file.",
     )  # fmt: skip
