@@ -6,6 +6,7 @@ from importlib.resources import files
 
 from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict
+from pitchline.sheets.chapter import PackFile
 from pitchline.sheets.looking import Show
 from pitchline.story import Solved, SolvedBalustrade
 from pitchline.story_cutting import NO_CUTTINGS, Cuttings, PlannedCutting
@@ -23,19 +24,6 @@ CAUTIONS = (
     "end first.",
     "Do not cut uprights and fillets before the rails are fitted and measured again.",
 )
-
-
-@dataclass(frozen=True, slots=True)
-class PackFile:
-    """A file of the pack and what it is for."""
-
-    name: str
-    what: str
-
-    @property
-    def kind(self) -> str:
-        """The ending of its name, in capitals."""
-        return self.name.rpartition(".")[2].upper()
 
 
 @dataclass(frozen=True, slots=True)

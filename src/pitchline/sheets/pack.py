@@ -21,6 +21,7 @@ from pitchline.kit.finding import Finding
 from pitchline.kit.geometry.frames import Vec3
 from pitchline.kit.naming import safe_name
 from pitchline.parts.explode import Group, fixings_of_legs, grouped
+from pitchline.sheets.chapter import Chapter, PackFile
 from pitchline.sheets.choicetable import choices_list
 from pitchline.sheets.cutting_sheet import compared_list, cutting_lists, cutting_sheets
 from pitchline.sheets.drawings import (
@@ -37,7 +38,7 @@ from pitchline.sheets.drawings import (
 )
 from pitchline.sheets.families import families
 from pitchline.sheets.files import MARKER, csv_text, whole_folder, workbook, write_all
-from pitchline.sheets.index import PackFile, index_page
+from pitchline.sheets.index import index_page
 from pitchline.sheets.infill_lists import infill_lists
 from pitchline.sheets.listpages import list_pages
 from pitchline.sheets.rulesheet import rule_sheet
@@ -103,7 +104,9 @@ def _contents(
 ) -> _Contents:
     groups = {whole.id: grouped(whole.parts) for whole in solved.balustrades}
     groups |= {rail.id: grouped(rail.parts) for rail in solved.wall_rails}
+    chapters = tuple(_chapters(solved, style))
     listings = [*_listings(solved, groups, style), *_cutting_lists(cuttings, groups, style)]
+    listings += [listing for chapter in chapters for listing in chapter.listings]
     with ThreadPoolExecutor(max_workers=1) as typesetter:
         lists = _typeset(typesetter, tuple(list_pages(listings, style)), _title(solved, "Lists"))
         progress("3-D pictures")
@@ -121,18 +124,29 @@ def _contents(
         cards = _typeset(typesetter, tuple(s.page for s in angles), _title(solved, "Angles"))
         ruled = tuple(rule_sheet(design, solved.rules, style) for design in solved.designs)
         rules = _typeset(typesetter, ruled, _title(solved, "Rules"))
+        added = [
+            (document.file, _typeset(typesetter, document.pages, _title(solved, document.subject)))
+            for chapter in chapters
+            for document in chapter.documents
+        ]
         progress("DXF and SVG")
         drawn = [drawn for sheet in (*sheets, *angles) for drawn in sheet.drawn]
+        drawn += [one for chapter in chapters for one in chapter.drawn]
         pictures, picture_files = _pictures(scenes, sheets)
         drawing_files = list(_drawing_files(drawn))
         progress("lists and models")
         others = [*_list_files(listings, style), *_models(solved, placed), *_text_files(solved, document)]
         progress("typesetting")
-        made = [
-            (file, pdf.result()) for file, pdf in zip(PDF_FILES, (drawings, lists, rules, cards), strict=True)
-        ]
+        usual = zip(PDF_FILES, (drawings, lists, rules, cards), strict=True)
+        made = [(file, pdf.result()) for file, pdf in (*usual, *added)]
     whole = [(file, pdf) for file, pdf in made if pdf]
+    whole += [file for chapter in chapters for file in chapter.files]
     return _Contents((*whole, *others, *picture_files, *drawing_files), pictures)
+
+
+def _chapters(solved: Solved, style: Style) -> Iterator[Chapter]:
+    """The chapters beside the drawings, each of one subject."""
+    yield from ()
 
 
 PDF_FILES = (

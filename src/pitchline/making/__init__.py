@@ -1,0 +1,1 @@
+"""Making and fitting: saw settings, jigs, templates, router layers, order of work, fitting, finishing."""

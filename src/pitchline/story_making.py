@@ -1,0 +1,1 @@
+"""How a solved job is made and fitted: what the workshop needs beside the drawings."""
