@@ -14,7 +14,7 @@ from typing import TypeVar
 
 from pitchline.catalogue.rules import RuleSet, load_rule_file, load_rule_set
 from pitchline.checks.run import CheckReport, Following, check
-from pitchline.design.balustrade import Balustrade, compose_edge, single
+from pitchline.design.balustrade import Balustrade, compose_edge, edge_with_bays, single
 from pitchline.design.brief import Brief
 from pitchline.design.compose import compose
 from pitchline.design.limits import Limits
@@ -398,10 +398,11 @@ def _compose(
         for edge, told in groupby(zip(guarded, legs, limits, stairs, strict=True), key=lambda leg: leg[0]):
             of_edge = list(told)
             briefs, windows = [leg[1] for leg in of_edge], [leg[2] for leg in of_edge]
-            if edge is None:
+            if edge is None and len(briefs) == 1:
                 done.append(single(compose(of_edge[0][3], briefs[0], windows[0], show)))
             else:
-                done.append(compose_edge(edge, by_id, briefs, windows, show, done))
+                built = edge_with_bays(edge, briefs)
+                done.append(compose_edge(built, by_id, briefs, windows, show, done))
     except ImpossibleDesignError as nothing:
         problem = f"design {legs[0].balustrade} cannot be built: {nothing}"
         raise InputError([Fault(f"designs[{index}]", problem)], "the job") from nothing

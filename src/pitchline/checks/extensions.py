@@ -25,8 +25,10 @@ def check_extensions(case: Case) -> Iterator[Finding]:
     if begin is not None:
         yield _begins(case, begin, foot)
     top = case.rules.figure("handrail.extension.top")
-    if top is not None:
+    if top is not None and not head.is_between:
         yield _extension(case, top, head, beyond, top.value_mm, "level past the top riser")
+    if foot.is_between:
+        return
     bottom = case.rules.figure("handrail.extension.bottom")
     if bottom is not None:
         yield _extension(case, bottom, foot, below, bottom.value_mm, "level past the lowest riser")
@@ -81,15 +83,17 @@ def check_newels(case: Case) -> Iterator[Finding]:
     if word == "anywhere":
         return
     for end in ends_of(case.design):
-        if end.post is None or end.is_wall:
+        if end.post is None or end.is_wall or end.passes_over:
             continue
         beyond = rail_reach(case)[1 if end.at_head else 0]
         excepted = newel_is_excepted(case.design, end) if word != "nowhere" else beyond >= 0.0
+        excepted = excepted and not end.is_between
         where = where_is(end)
         if excepted:
             text = f"{end.name} stands at the {where}, where a newel may end the rail of a flight."
         else:
-            text = f"{end.name} stands in the way of the hand within the flight, at its {where}."
+            place = "" if end.is_between else f", at its {where}"
+            text = f"{end.name} stands in the way of the hand within the flight{place}."
         yield Finding(
             "handrail.newel",
             Verdict.PASS if excepted else Verdict.FAIL,
@@ -97,8 +101,14 @@ def check_newels(case: Case) -> Iterator[Finding]:
             text,
             unit="",
             rule=case.rules.ref("handrail.newel"),
-            remedy=None if excepted else f"{_move(case, beyond, word)} or carry the rail over it",
+            remedy=None if excepted else _out_of_the_way(case, end, beyond, word),
         )
+
+
+def _out_of_the_way(case: Case, end: EndFacts, beyond: float, word: str) -> str:
+    if end.is_between:
+        return "carry the handrail over it (under_rail = true)"
+    return f"{_move(case, beyond, word)} or carry the rail over it"
 
 
 def _move(case: Case, beyond: float, word: str) -> str:

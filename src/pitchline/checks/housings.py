@@ -10,7 +10,7 @@ from pitchline.checks.infill_remedies import member_name
 from pitchline.checks.silhouettes import ends_of
 from pitchline.design.brief import StrandKind
 from pitchline.design.makings import BetweenPosts
-from pitchline.design.model import PostRole
+from pitchline.design.model import JOINED, PostRole
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.tolerances import LEAST_CHEEK
 
@@ -27,7 +27,7 @@ def _behind(case: Case, making: BetweenPosts) -> Iterator[Finding]:
     """A bar's mortise stays inside the newel; rods and cables may run right through."""
     name = member_name(case.design)
     for post in case.design.posts:
-        if post.role is PostRole.TURN:
+        if post.role in JOINED:
             continue
         left = post.along - making.depth
         through = case.design.strands[0].kind is not StrandKind.BAR and left <= 0.0
@@ -43,7 +43,7 @@ def _behind(case: Case, making: BetweenPosts) -> Iterator[Finding]:
 def _going_in(case: Case, making: BetweenPosts) -> Iterator[Finding]:
     """What is housed at both ends goes in only while one of them can still be moved."""
     ends = ends_of(case.design)
-    housed = [end for end in ends if end.post is not None and end.post.role is not PostRole.TURN]
+    housed = [end for end in ends if end.post is not None and end.post.role not in JOINED]
     stiff = case.design.strands[0].kind is not StrandKind.CABLE
     blind = all(end.post is not None and making.depth < end.post.along for end in housed)
     if len(housed) < len(ends) or not stiff or not blind:

@@ -15,6 +15,8 @@ def check_ends(case: Case) -> Iterator[Finding]:
     if word == "any":
         return
     for end in ends_of(case.design):
+        if end.passes_over:
+            continue
         verdict, text, remedy = _END_RULES[word](case, end)
         place = f"handrail at the {where_is(end)}"
         yield Finding(
@@ -80,7 +82,7 @@ _END_RULES: dict[str, Callable[[Case, EndFacts], _EndVerdict]] = {
 
 def newel_is_excepted(design: Design, end: EndFacts) -> bool:
     """Whether a newel stands where it may break a handrail: on the lowest tread, a floor or a landing."""
-    if end.post is None:
+    if end.post is None or end.is_between:
         return False
     nosings = design.flight.nosings
     if end.at_head:
@@ -99,8 +101,9 @@ def check_continuity(case: Case) -> Iterator[Finding]:
     foot, head = ends_of(case.design)
     low = foot.outer - (flight.nosings[0][0] + back)
     high = flight.nosings[-1][0] + back - head.outer
-    yield _short_at(case, foot, low, f"the lowest {marks}")
-    yield _short_at(case, head, high, f"the top {marks}")
+    for end, short, mark in ((foot, low, f"the lowest {marks}"), (head, high, f"the top {marks}")):
+        if not end.is_between:
+            yield _short_at(case, end, short, mark)
 
 
 def _short_at(case: Case, end: EndFacts, short: float, mark: str) -> Finding:

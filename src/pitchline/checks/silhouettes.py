@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import shapely
 
-from pitchline.design.brief import AtTurn, AtWall, End, FreeEnd, HalfNewel
+from pitchline.design.brief import AtTurn, AtWall, End, FreeEnd, HalfNewel, NewelBetween
 from pitchline.design.model import Bar, Design, Panel, Post, Strand, Upright
 from pitchline.kit.geometry.frames import Plane
 from pitchline.kit.geometry.lines import Point2
@@ -33,7 +33,8 @@ class EndFacts:
 
     ``name`` is short (P1, wall W1, free end); ``post`` the newel there; ``station`` the surveyed point it hangs
     on; ``outer`` how far along u it closes the side of the stair: its far face, or without end for a wall and at a
-    turn, where another leg goes on.
+    turn, where another leg goes on. ``is_between``: a newel between two bays of one leg; ``passes_over``: and the
+    handrail runs on over it.
     """
 
     name: str
@@ -44,6 +45,8 @@ class EndFacts:
     is_wall: bool
     is_free: bool
     is_turn: bool = False
+    is_between: bool = False
+    passes_over: bool = False
 
     @property
     def is_joint(self) -> bool:
@@ -225,8 +228,18 @@ def _turn(design: Design, end: AtTurn, *, at_head: bool) -> EndFacts:
     near = [p for p in design.posts if abs(p.foot[0] - face[0]) <= max(p.along, p.across)]
     post = near[-1 if at_head else 0] if near else None
     name = f"the mitre with leg {joined}" if post is None else post.id
+    between = isinstance(end.turn, NewelBetween)
     return EndFacts(
-        name, post, station, math.inf if at_head else -math.inf, at_head, False, False, is_turn=True
+        name,
+        post,
+        station,
+        math.inf if at_head else -math.inf,
+        at_head,
+        False,
+        False,
+        is_turn=True,
+        is_between=between,
+        passes_over=isinstance(end.turn, NewelBetween) and end.turn.under_rail,
     )
 
 

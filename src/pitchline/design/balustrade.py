@@ -13,6 +13,7 @@ from pitchline.design.brief import (
     Brief,
     ExistingNewel,
     HalfNewel,
+    NewelBetween,
     NewNewel,
     Spread,
     TurnBrief,
@@ -37,7 +38,7 @@ from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.finding import Finding
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.words import Show, Words, plain_mm
-from pitchline.stair.edge import Edge, LegPlace, alone, places_of
+from pitchline.stair.edge import Edge, EdgeTurn, LegPlace, Spot, alone, places_of
 from pitchline.stair.model import Flight, Side
 
 
@@ -106,6 +107,24 @@ def compose_edge(
     return Balustrade(whole, briefs[0].title, tuple(designs), chain.places, tuple(turns), told, edge.id)
 
 
+def edge_with_bays(edge: Edge | None, briefs: Sequence[Brief]) -> Edge:
+    """The edge as it is built: a leg that newels between divide runs on as often as it has bays.
+
+    ``edge`` None: the side of one flight.
+    """
+    turns, legs = iter(() if edge is None else edge.turns), [briefs[0].flight]
+    built: list[EdgeTurn] = []
+    for before, after in pairwise(briefs):
+        asked = _turn_of(before)
+        if isinstance(asked, NewelBetween):
+            spot = Spot(asked.at.point, asked.at.offset)
+            built.append(EdgeTurn(0.0, spot, spot))
+        else:
+            built.append(next(turns))
+        legs.append(after.flight)
+    return Edge("" if edge is None else edge.id, briefs[0].side, tuple(legs), tuple(built))
+
+
 def numbers_after(before: Sequence[Balustrade]) -> Numbers:
     """The numbers an edge begins with after those laid out before it."""
     legs = [leg for done in before for leg in done.legs]
@@ -167,16 +186,20 @@ class _Chain:
         places = places_of(edge, flights, _stands_at(edge, flights, before))
         alone = lines_of(runs, ())
         meetings = [
-            Meeting(k, *spots[k])
+            Meeting(k, *spots[k], in_line=isinstance(brief, NewelBetween))
             for k, (turn, brief) in enumerate(zip(edge.turns, asked, strict=True))
-            if joins_rails(brief)
-            and (
-                isinstance(brief, TurnNewel)
-                or not is_straight_on(turn)
-                or not _cross(places[k : k + 2], legs[k : k + 2], alone[k : k + 2], spots[k])
+            if isinstance(brief, NewelBetween)
+            or (
+                joins_rails(brief)
+                and (
+                    isinstance(brief, TurnNewel)
+                    or not is_straight_on(turn)
+                    or not _cross(places[k : k + 2], legs[k : k + 2], alone[k : k + 2], spots[k])
+                )
             )
         ]
-        lines = lines_of(runs, meetings) if meetings else alone
+        hang_together = any(not meeting.in_line for meeting in meetings)
+        lines = lines_of(runs, meetings) if hang_together else alone
         return _Chain(edge, legs, places, tuple(briefs), lines, asked, spots, numbers_after(before))
 
     @property

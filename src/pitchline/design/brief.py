@@ -187,7 +187,26 @@ class Eased:
     radius: float
 
 
-TurnBrief = TurnNewel | TurnStanding | Mitred | Eased
+@dataclass(frozen=True, slots=True)
+class NewelBetween:
+    """A newel to be made between the two ends of a leg, its centre ``at`` a station: a bay begins on each side of it.
+
+    It stands on the tread (or floor) there or laps ``lap`` mm down the string. The rails end at its faces and its cap
+    stands ``above_rail``; with ``under_rail`` the handrail passes over it, joined over its middle, and is fixed down.
+    """
+
+    at: Station
+    along: float
+    across: float
+    above_rail: float = 0.0
+    foot: Foot = Foot.TREAD
+    lap: float = 0.0
+    under_rail: bool = False
+    material: str = "pine-european"
+
+
+TurnBrief = TurnNewel | TurnStanding | Mitred | Eased | NewelBetween
+"""What is built where two bays meet: at a turn of the edge, or at a newel between."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ Lengths in mm, angles in degrees where a name says so.
 
 from collections.abc import Iterator
 
-from pitchline.design.model import Bar, Post, PostRole
+from pitchline.design.model import JOINED, Bar, Post, PostRole
 from pitchline.design.posts import BuiltEnd
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.geometry.frames import Frame, Plane
@@ -49,7 +49,7 @@ def _as_found(post: Post | None) -> bool:
 def _moves(end: BuiltEnd) -> float:
     if not end.closed:
         return _FREE
-    return NEWEL_MOVES if end.post is not None and end.post.role in (PostRole.NEW, PostRole.TURN) else 0.0
+    return NEWEL_MOVES if end.post is not None and end.post.role in (PostRole.NEW, *JOINED) else 0.0
 
 
 def fit_remark(

@@ -74,6 +74,11 @@ class PostRole(StrEnum):
     EXISTING = "existing newel"
     HALF = "half newel"
     TURN = "turn newel"
+    BETWEEN = "newel between"
+
+
+JOINED = (PostRole.TURN, PostRole.BETWEEN)
+"""Newels that take the rails of two bays."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,11 +39,15 @@ class RailLeg:
 
 @dataclass(frozen=True, slots=True)
 class Meeting:
-    """The rails of leg ``index`` and the next meet: at ``leaves`` on the first, at ``joins`` on the second."""
+    """The rails of leg ``index`` and the next meet: at ``leaves`` on the first, at ``joins`` on the second.
+
+    ``in_line``: they are one rail, so that they agree everywhere.
+    """
 
     index: int
     leaves: float
     joins: float
+    in_line: bool = False
 
 
 def lines_of(legs: Sequence[RailLeg], meetings: Sequence[Meeting]) -> tuple[Line, ...]:
@@ -132,6 +136,11 @@ def _held(
         row[2 * k : 2 * k + 4] = (1.0, meeting.leaves / _SCALE, -1.0, -meeting.joins / _SCALE)
         rows.append(row)
         values.append(legs[k + 1].flight.base_z - legs[k].flight.base_z)
+        if meeting.in_line and not legs[k].flight.is_level:
+            slopes = np.zeros(2 * len(legs))
+            slopes[2 * k + 1], slopes[2 * k + 3] = 1.0, -1.0
+            rows.append(slopes)
+            values.append(0.0)
     for k, leg in enumerate(legs):
         if leg.flight.is_level:
             row = np.zeros(2 * len(legs))

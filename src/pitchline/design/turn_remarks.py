@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator, Sequence
 
+from pitchline.design.brief import NewelBetween
 from pitchline.design.model import Design, Easement
 from pitchline.design.turns import BuiltTurn
 from pitchline.kit.finding import Finding, Verdict
@@ -30,6 +31,9 @@ def turn_remarks(
     """Remarks on every turn, from the foot up."""
     found: list[Finding] = []
     for turn, before, after in zip(turns, legs[:-1], legs[1:], strict=True):
+        if isinstance(turn.brief, NewelBetween):
+            found.append(_between(turn, turn.brief, balustrade, words))
+            continue
         where = f"{balustrade}: turn {turn.number}, {before.leg} to {after.leg}"
         found += _step(turn, where, words)
         if turn.easement is not None:
@@ -37,6 +41,23 @@ def turn_remarks(
         if turn.joint is not None:
             found += _joint(turn, turn.joint, before, after, where, words)
     return tuple(found)
+
+
+def _between(turn: BuiltTurn, brief: NewelBetween, balustrade: str, words: Words) -> Finding:
+    """A newel between two bays: where it stands and how the rails pass it."""
+    post = turn.post
+    if post is None:
+        raise TypeError("a newel between stands")
+    text = (
+        f"{post.id} stands {post.stands} between the ends, {words.mm(post.foot[0])} level from N1, and divides the "
+        "run into two bays, each laid out by itself. "
+    )
+    if brief.under_rail:
+        text += "The handrail passes over it: screw it down from below, and put a joint only over its middle."
+    else:
+        text += "The rails are cut between newels; where the place asks for a handrail that runs on unbroken, let it "
+        text += "pass over the newel (under_rail)."
+    return Finding("design.newel.between", Verdict.REPORT, f"{balustrade}: {post.id}", text)
 
 
 def _step(turn: BuiltTurn, where: str, words: Words) -> Iterator[Finding]:

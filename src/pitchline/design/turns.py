@@ -7,7 +7,15 @@ be laid out, taken apart and checked by itself. Lengths in mm, angles in radians
 import math
 from dataclasses import dataclass, replace
 
-from pitchline.design.brief import Eased, Foot, Mitred, TurnBrief, TurnNewel, TurnStanding
+from pitchline.design.brief import (
+    Eased,
+    Foot,
+    Mitred,
+    NewelBetween,
+    TurnBrief,
+    TurnNewel,
+    TurnStanding,
+)
 from pitchline.design.model import Easement, Post, PostRole
 from pitchline.design.posts import BuiltEnd, Place, standing_newel
 from pitchline.kit.errors import ImpossibleDesignError
@@ -77,7 +85,12 @@ def corners(turn: EdgeTurn, before: Flight, after: Flight) -> tuple[float, float
 
 def joins_rails(brief: TurnBrief) -> bool:
     """Whether the handrails of the two legs run into each other there."""
-    return isinstance(brief, Mitred | Eased) or (isinstance(brief, TurnNewel) and brief.under_rail)
+    return isinstance(brief, Mitred | Eased) or _passes_over(brief)
+
+
+def _passes_over(brief: TurnBrief) -> bool:
+    """Whether the handrails pass over a newel there."""
+    return isinstance(brief, TurnNewel | NewelBetween) and brief.under_rail
 
 
 def is_straight_on(turn: EdgeTurn) -> bool:
@@ -100,13 +113,13 @@ def build_turn(
     """
     first, second = ends
     step = second.top_z - first.top_z
-    if isinstance(brief, TurnNewel | TurnStanding):
-        post = _post(turn, brief, ends, side, post_id)
+    if isinstance(brief, TurnNewel | TurnStanding | NewelBetween):
+        between = isinstance(brief, NewelBetween)
+        post = newel_between(brief, first, post_id) if between else _post(turn, brief, ends, side, post_id)
         before = _at_post(post, at_head=True)
         after = _at_post(seen_from(post, first.place, second.place, turn.joins.point), at_head=False)
         built = BuiltTurn(number, turn.angle, brief, before, after, step)
-        under = isinstance(brief, TurnNewel) and brief.under_rail
-        return _over_post(built, ends) if under else built
+        return _over_post(built, ends) if _passes_over(brief) else built
     if isinstance(brief, Eased) and not is_straight_on(turn):
         raise ImpossibleDesignError(
             f"turn {number} cannot be eased: an easing bends in one upright plane, and here the rail turns in plan. "
@@ -270,7 +283,47 @@ def _post(
     )
 
 
-def newel_top(brief: TurnNewel, ends: tuple[LegEnd, LegEnd]) -> float:
+def newel_between(brief: NewelBetween, end: LegEnd, post_id: str) -> Post:
+    """A newel between the ends of a leg, as both its bays see it.
+
+    ImpossibleDesignError where it is to lap a string that is not there.
+    """
+    flight, u = end.flight, end.corner
+    foot, stands = _foot_between(brief, flight, u)
+    return Post(
+        id=post_id,
+        role=PostRole.BETWEEN,
+        foot=(u, 0.0, foot),
+        axis=UP,
+        along_axis=(1.0, 0.0, 0.0),
+        along=brief.along,
+        across=brief.across,
+        length=newel_top(brief, (end, end)) - foot,
+        station=brief.at.point,
+        material=brief.material,
+        stands=stands,
+        laps_string=brief.foot is Foot.STRING,
+    )
+
+
+def _foot_between(brief: NewelBetween, flight: Flight, u: float) -> tuple[float, str]:
+    """Height of its foot and, in words, what it stands on."""
+    if brief.foot is Foot.STRING:
+        if flight.string is None:
+            raise ImpossibleDesignError(
+                f"the newel at {brief.at.point} is to lap a string, and there is none"
+            )
+        return flight.string.top.at(u) - brief.lap, "lapped on the string"
+    below = [
+        (z, name) for (place, z), name in zip(flight.nosings, flight.nosing_names, strict=True) if place <= u
+    ]
+    z, name = below[-1] if below else (flight.nosings[0][1] if flight.is_level else 0.0, "")
+    if flight.is_level:
+        return z, "on the floor"
+    return z, f"on the tread of {name}" if name else "on the lower floor"
+
+
+def newel_top(brief: TurnNewel | NewelBetween, ends: tuple[LegEnd, LegEnd]) -> float:
     """Height of a turn newel's top, in the leg before: over the higher handrail, or below both where they pass over.
 
     Rails that pass over it rest on the newel at the lower of their undersides over its section.

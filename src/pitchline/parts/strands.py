@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 
 from pitchline.design.brief import StrandKind
-from pitchline.design.model import Design, Post, PostRole, Strand
+from pitchline.design.model import JOINED, Design, Post, Strand
 from pitchline.kit.geometry.frames import Plane, Vec3, along, dot
 from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.taut import spans_of
@@ -83,7 +83,7 @@ def end_in(design: Design, post: Post, strand: Strand) -> tuple[Vec3, Vec3, floa
 
     None where it ends on the newel's face or meets another one.
     """
-    if post.role is PostRole.TURN:
+    if post.role in JOINED:
         return None
     at_head = post.foot[0] > (design.bay.start.point[0] + design.bay.finish.point[0]) / 2
     end, sense = (strand.finish, 1.0) if at_head else (strand.start, -1.0)

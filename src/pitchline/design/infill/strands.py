@@ -16,7 +16,7 @@ from pitchline.design.infill.lower import lower_edge, widest_below
 from pitchline.design.infill.place import Field, Laid
 from pitchline.design.limits import Limits
 from pitchline.design.makings import BetweenPosts, Clamped
-from pitchline.design.model import PostRole, Strand
+from pitchline.design.model import JOINED, Strand
 from pitchline.design.posts import BuiltEnd
 from pitchline.design.spacing import Layout, Run, lay_out
 from pitchline.kit.errors import ImpossibleDesignError
@@ -167,8 +167,8 @@ def _ends(place: Field, infill: StrandsBrief, line: Line) -> _Ends:
 
 
 def _is_housed(end: BuiltEnd) -> bool:
-    """Into a newel at a turn nothing is housed: the strands of two legs would meet in it."""
-    return end.post is not None and end.post.role is not PostRole.TURN and not end.is_joint
+    """Into a newel that takes two bays nothing is housed: their strands would meet in it."""
+    return end.post is not None and end.post.role not in JOINED and not end.is_joint
 
 
 def _bar_end(end: BuiltEnd, _line: Line, depth: float, _sense: float) -> Plane:
