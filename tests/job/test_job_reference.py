@@ -152,6 +152,7 @@ def test_every_table_of_the_schema_is_known_to_the_sentences() -> None:
     assert JobFile.model_fields.keys() == {
         "form",
         "job",
+        "shop",
         "instruments",
         "flights",
         "levels",

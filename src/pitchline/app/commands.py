@@ -170,6 +170,7 @@ def solve(job_file: Path, *, as_json: bool) -> int:
     """Print the result document."""
     from pitchline.app.result import result_document
     from pitchline.story_cutting import plan_cuttings
+    from pitchline.story_making import work_out
 
     if not as_json:
         fault = Fault("pitchline solve", "it prints one format", allowed="--json", remedy="add --json")
@@ -178,7 +179,9 @@ def solve(job_file: Path, *, as_json: bool) -> int:
         progress(f"solving {job_file.name}")
         solved = _solved(job_file)
         progress("cutting plans")
-        document = result_document(solved, plan_cuttings(solved))
+        cuttings = plan_cuttings(solved)
+        progress("making")
+        document = result_document(solved, cuttings, work_out(solved, cuttings))
     text = json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1)
     sys.stdout.write(text + "\n")
     sys.stdout.flush()
@@ -190,13 +193,17 @@ def build(job_file: Path, folder: Path) -> int:
     from pitchline.app.result import result_document
     from pitchline.sheets.pack import write_pack
     from pitchline.story_cutting import plan_cuttings
+    from pitchline.story_making import work_out
 
     with _progress() as progress:
         progress(f"solving {job_file.name}")
         solved = _solved(job_file)
         progress("cutting plans")
         cuttings = plan_cuttings(solved)
-        written = write_pack(solved, folder, result_document(solved, cuttings), progress, cuttings)
+        progress("making")
+        workshop = work_out(solved, cuttings)
+        document = result_document(solved, cuttings, workshop)
+        written = write_pack(solved, folder, document, progress, cuttings, workshop)
     _say(f"Wrote {len(written)} files to {folder}; open {folder / 'index.html'} first.")
     failing = [f for f in solved.findings() if f.verdict in (Verdict.FAIL, Verdict.UNSURE)]
     for finding in failing:

@@ -25,6 +25,7 @@ from pitchline.stair.pitch import fitted_line, fitted_pitch_sigma, nosing_names,
 from pitchline.stock.chapter import cutting_chapter
 from pitchline.story import Solved, SolvedBalustrade, SurveyedFlight
 from pitchline.story_cutting import NO_CUTTINGS, Cuttings, PlannedCutting
+from pitchline.story_making import Workshop, making_chapter
 from pitchline.story_walls import MeasuredWinders, SolvedWallRail
 
 SCHEMA = "pitchline-result/1"
@@ -202,6 +203,7 @@ class DesignDoc(TypedDict):
     findings: list[FindingDoc]
     strength: None
     cutting: dict[str, Any] | None
+    making: dict[str, Any] | None
 
 
 class WinderDoc(TypedDict):
@@ -255,13 +257,18 @@ class ResultDoc(TypedDict):
     wall_rails: list[WallRailDoc]
 
 
-def result_document(solved: Solved, cuttings: Cuttings = NO_CUTTINGS) -> ResultDoc:
-    """The result of a solved job, with its cutting plans where it names a rack; nothing in it is rounded."""
+def result_document(
+    solved: Solved, cuttings: Cuttings = NO_CUTTINGS, workshop: Workshop | None = None
+) -> ResultDoc:
+    """The result of a solved job, with its cutting plans where it names a rack and its making where it is worked out.
+
+    Nothing in it is rounded.
+    """
     return {
         "schema": SCHEMA,
         "job": {"title": solved.job.title, "rules": solved.rules.id},
         "stairs": [_stair(flight) for flight in solved.flights],
-        "designs": [_design(whole, cuttings.get(whole.id)) for whole in solved.balustrades],
+        "designs": [_design(whole, cuttings.get(whole.id), workshop) for whole in solved.balustrades],
         "winders": [_winders(known) for known in solved.winders],
         "wall_rails": [_wall_rail(rail) for rail in solved.wall_rails],
     }
@@ -362,7 +369,7 @@ def _stair(surveyed: SurveyedFlight) -> StairDoc:
     }
 
 
-def _design(solved: SolvedBalustrade, planned: PlannedCutting | None) -> DesignDoc:
+def _design(solved: SolvedBalustrade, planned: PlannedCutting | None, workshop: Workshop | None) -> DesignDoc:
     lengths = {part.place: part.length for part in solved.parts}
     legs = solved.designs
     return {
@@ -394,6 +401,7 @@ def _design(solved: SolvedBalustrade, planned: PlannedCutting | None) -> DesignD
         ],
         "strength": None,
         "cutting": None if planned is None else cutting_chapter(planned.cutting, planned.others),
+        "making": None if workshop is None else making_chapter(workshop, solved.id),
     }
 
 

@@ -42,6 +42,7 @@ Quantity = Literal[
     "ratio",
     "density",
     "movement",
+    "time",
     "word",
 ]
 
@@ -76,6 +77,7 @@ MEASURES: Mapping[str, Measure] = MappingProxyType(
         "one_in": Measure("ratio", "", "", 1.0),
         "kg_per_m3": Measure("density", "kg/m3", "kg/m3", 1.0),
         "per_percent": Measure("movement", "per % moisture", "1/%", 1.0),
+    "minutes": Measure("time", "min", "min", 1.0),
     }
 )
 """Pound force: standard gravity 9.80665 m/s2 on 0.45359237 kg (both exact by definition)."""

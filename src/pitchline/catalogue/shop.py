@@ -8,6 +8,8 @@ from types import MappingProxyType
 from pitchline.catalogue.load import (
     Fact,
     FactRange,
+    FactSeries,
+    Quantity,
     Section,
     Source,
     chosen,
@@ -15,29 +17,57 @@ from pitchline.catalogue.load import (
     parse,
     read_fact,
     read_range,
+    read_series,
     read_sources,
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Tool:
-    """A cutting tool: ``kerf`` in mm; the furthest mitre and bevel from square in degrees, None where it has none."""
+    """A cutting tool: ``kerf`` in mm; the furthest mitre and bevel from square in degrees, None where it has none.
+
+    ``deep`` and ``wide`` are the thickest and the widest piece it cuts through, upright and square; None if unsaid.
+    """
 
     id: str
     name: str
     kerf: FactRange
     mitre_deg: Fact | None
     bevel_deg: Fact | None
+    deep: FactRange | None
+    wide: FactRange | None
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """How long one person takes over one of something, ``each``; ``minutes`` from quick to careful."""
+
+    id: str
+    each: str
+    what: str
+    minutes: FactRange
 
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """Tools by id, and working figures by name: ``allowances`` (mm to leave on), ``working`` (other lengths)."""
+    """Tools by id, and working figures by name: ``allowances`` (mm to leave on), ``working`` (other lengths).
+
+    ``router`` names its cutters' diameters, its depth and the length and width of its bed; ``clamps`` their
+    ``counts`` and ``reaches``, in the same order; ``sanding`` the width that each way of sanding needs; ``glue`` its
+    open and clamped times; ``bar`` what a bar of 100 mm measures when printed; ``rates`` the minutes of each work.
+    """
 
     tools: Mapping[str, Tool]
     hold_by_hand: FactRange
     allowances: Mapping[str, FactRange]
     working: Mapping[str, FactRange]
+    router: Mapping[str, FactSeries]
+    clamps: Mapping[str, FactSeries]
+    sanding: Mapping[str, FactRange]
+    drills: FactSeries
+    glue: Mapping[str, FactRange]
+    bar: FactSeries
+    rates: Mapping[str, Rate]
 
     def tool(self, tool_id: str) -> Tool:
         """A tool by id; InputError naming the nearest for an unknown id."""
@@ -54,13 +84,35 @@ def read_shop(text: str, name: str) -> Shop:
     """The workshop figures of a TOML text; InputError with every fault in it, told with the file's ``name``."""
     root = parse(text, name)
     sources = read_sources(root)
-    tools = {key: _tool(key, section, sources) for key, section in root.named("tools").items()}
-    hold = read_range(root.section("hold_by_hand"), "length", sources)
-    allowances = _ranges(root, "allowances", sources)
-    working = _ranges(root, "working", sources)
+    clamps = root.section("clamps")
+    printer = root.section("printer")
+    shop = Shop(
+        tools=MappingProxyType(
+            {key: _tool(key, section, sources) for key, section in root.named("tools").items()}
+        ),
+        hold_by_hand=read_range(root.section("hold_by_hand"), "length", sources),
+        allowances=_ranges(root, "allowances", "length", sources),
+        working=_ranges(root, "working", "length", sources),
+        router=MappingProxyType(
+            {key: read_series(one, "length", sources) for key, one in root.named("router").items()}
+        ),
+        clamps=MappingProxyType(
+            {
+                "counts": read_series(clamps.section("counts"), "count", sources),
+                "reaches": read_series(clamps.section("reaches"), "length", sources),
+            }
+        ),
+        sanding=_ranges(root, "sanding", "length", sources),
+        drills=read_series(root.section("drills"), "length", sources),
+        glue=_ranges(root, "glue", "time", sources),
+        bar=read_series(printer.section("bar"), "length", sources),
+        rates=_rates(root, sources),
+    )
+    clamps.close()
+    printer.close()
     root.close()
     root.finish(name)
-    return Shop(MappingProxyType(tools), hold, allowances, working)
+    return shop
 
 
 def _tool(key: str, section: Section, sources: Mapping[str, Source]) -> Tool:
@@ -70,6 +122,8 @@ def _tool(key: str, section: Section, sources: Mapping[str, Source]) -> Tool:
         read_range(section.section("kerf"), "length", sources),
         _angle(section, "mitre", sources),
         _angle(section, "bevel", sources),
+        _reach(section, "deep", sources),
+        _reach(section, "wide", sources),
     )
     section.close()
     return tool
@@ -80,7 +134,22 @@ def _angle(section: Section, key: str, sources: Mapping[str, Source]) -> Fact | 
     return read_fact(inner, "angle", sources) if inner.table else None
 
 
-def _ranges(root: Section, key: str, sources: Mapping[str, Source]) -> Mapping[str, FactRange]:
+def _reach(section: Section, key: str, sources: Mapping[str, Source]) -> FactRange | None:
+    inner = section.section(key)
+    return read_range(inner, "length", sources) if inner.table else None
+
+
+def _rates(root: Section, sources: Mapping[str, Source]) -> Mapping[str, Rate]:
+    found = {}
+    for key, section in root.named("minutes").items():
+        each, what = section.text("each"), section.text("what")
+        found[key] = Rate(key, each, what, read_range(section, "time", sources))
+    return MappingProxyType(found)
+
+
+def _ranges(
+    root: Section, key: str, quantity: Quantity, sources: Mapping[str, Source]
+) -> Mapping[str, FactRange]:
     return MappingProxyType(
-        {name: read_range(section, "length", sources) for name, section in root.named(key).items()}
+        {name: read_range(section, quantity, sources) for name, section in root.named(key).items()}
     )

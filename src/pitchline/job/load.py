@@ -9,6 +9,7 @@ from pydantic import ValidationError
 from pitchline.catalogue.rules import list_rule_sets
 from pitchline.job import limits
 from pitchline.job.convert_design import briefs_of, edge_of
+from pitchline.job.convert_shop import shop_of
 from pitchline.job.convert_stair import instruments_of, legs_of, reads_angles, reads_lengths
 from pitchline.job.convert_wall import wall_rail_of
 from pitchline.job.convert_winders import winder_facts
@@ -16,7 +17,8 @@ from pitchline.job.cross_design import design_slips
 from pitchline.job.cross_edge import Stack, edge_slips, stack_slips
 from pitchline.job.cross_flight import flight_slips
 from pitchline.job.cross_names import clashing, repeated
-from pitchline.job.cross_turns import leg_ids
+from pitchline.job.cross_shop import shop_slips
+from pitchline.job.cross_turns import bay_ids, leg_ids
 from pitchline.job.cross_wall import wall_rail_slips
 from pitchline.job.cross_winders import winder_slips
 from pitchline.job.faults import Slip, missing, model_slips, with_lines
@@ -72,6 +74,8 @@ def _cross(pieces: Pieces, raw: dict[str, Any], path: Path | None) -> Iterator[S
     """What the tables say of each other."""
     yield from _head(raw.get("job"), path)
     yield from _instruments(pieces)
+    if pieces.shop is not None:
+        yield from shop_slips(("shop",), pieces.shop)
     yield from _lists(pieces, raw)
     own = [table for _, table in pieces.instruments]
     instruments = instruments_of(own) if pieces.instruments_whole else None
@@ -207,7 +211,9 @@ def _legs_named(pieces: Pieces) -> Iterator[Slip]:
         if piece.id is None:
             continue
         legs = [(name, edges[name].legs or ()) for _, name in piece.edges if name in edges]
-        for name in (name for edge in leg_ids(piece.id, legs) for name in edge):
+        called = [name for edge in leg_ids(piece.id, legs) for name in edge]
+        bays = [bay for name in called or [piece.id] for bay in bay_ids(name, len(piece.newels))]
+        for name in [*called, *bays] if called or piece.newels else []:
             if name.casefold() in plain:
                 problem = f"one of its legs would be called {name!r}, as another design is"
                 yield Slip((*piece.path, "id"), problem, piece.id, remedy="give it another id")
@@ -236,6 +242,7 @@ def _job(file: JobFile, path: Path | None) -> Job:
         edges=tuple(edges.values()),
         winders=tuple(winder_facts(table, nosings[table.lower]) for table in file.winders),
         wall_rails=tuple(wall_rail_of(table, nosings) for table in file.wall_rails),
+        shop=shop_of(file.shop, head.units),
     )
 
 

@@ -19,7 +19,7 @@ from pitchline.job.model_design import (
     SeasonTable,
 )
 from pitchline.job.model_edge import EdgeTurnTable, FloorTable, HeightsTable, LevelTable, RunsTable
-from pitchline.job.model_ends import EndTable, TurnTable
+from pitchline.job.model_ends import EndTable, NewelBetweenTable, TurnTable
 from pitchline.job.model_flight import (
     FinishesTable,
     FlightTable,
@@ -38,6 +38,7 @@ from pitchline.job.model_readings import (
     ReadingTable,
     RisesTable,
 )
+from pitchline.job.model_shop import ShopTable
 from pitchline.job.model_wall import WallRailTable
 from pitchline.job.model_winders import WindersTable
 from pitchline.job.positions import Path
@@ -173,6 +174,8 @@ class DesignPieces:
     asked: LegPieces
     turns: tuple[tuple[Path, TurnTable], ...]
     turn_count: int
+    newels: tuple[tuple[Path, NewelBetweenTable], ...]
+    newels_whole: bool
     legs: tuple[LegPieces, ...]
     season: SeasonTable | None
 
@@ -189,6 +192,7 @@ class Pieces:
     edges: tuple[EdgePieces, ...]
     designs: tuple[DesignPieces, ...]
     wall_rails: tuple[tuple[Path, WallRailTable], ...]
+    shop: ShopTable | None
 
 
 def pieces_of(raw: Raw, setting: Setting) -> Pieces:
@@ -215,6 +219,7 @@ def _pieces(file: Source) -> Pieces:
         edges=tuple(_edge(source) for source in file.parts("edges")),
         designs=tuple(_design(source) for source in file.parts("designs")),
         wall_rails=file.tables(WallRailTable, "wall_rails"),
+        shop=file.table(ShopTable, "shop"),
     )
 
 
@@ -316,6 +321,8 @@ def _design(source: Source) -> DesignPieces:
         asked=_made(source, "flight"),
         turns=source.tables(TurnTable, "turns"),
         turn_count=source.count("turns"),
+        newels=source.tables(NewelBetweenTable, "newels"),
+        newels_whole=len(source.tables(NewelBetweenTable, "newels")) == source.count("newels"),
         legs=tuple(_made(leg, "leg") for leg in source.parts("legs")),
         season=source.table(SeasonTable, "season"),
     )

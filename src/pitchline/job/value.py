@@ -1,12 +1,13 @@
 """The job as the steps want it: frozen values, mm and radians, nothing left of how the file was written."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
 from pitchline.design.brief import Brief
 from pitchline.design.wall_brief import WallRailBrief
 from pitchline.kit.units import Unit
+from pitchline.making.shop import Shop, usual_shop
 from pitchline.stair.edge import Edge
 from pitchline.stair.facts import FlightFacts
 from pitchline.stair.winder_facts import WinderFacts
@@ -38,7 +39,7 @@ class Job:
 
     ``place`` is the id of a rule set; ``rules_file`` a rule file of the user's own, already resolved against
     the job's folder; ``rack`` the shop's rack, likewise; ``path`` the job file itself, None for a job that was
-    never saved.
+    never saved; ``shop`` what it is made with.
     The flights hold the edges of floors too, each leg after the one that it stands on. A flight above winders stands
     on them: its Support is their id and the number of the nosing of their last tread, which lies above nosing
     ``leaves`` of the flight below by all their rises but the last.
@@ -60,6 +61,7 @@ class Job:
     winders: tuple[WinderFacts, ...] = ()
     wall_rails: tuple[WallRailBrief, ...] = ()
     rack: Path | None = None
+    shop: Shop = field(default_factory=usual_shop)
 
     def flight(self, name: str) -> FlightInput:
         """The flight called ``name``. Raises KeyError if the job has none of that name."""

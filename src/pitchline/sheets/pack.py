@@ -64,6 +64,7 @@ from pitchline.solids.scene import Scene, eye_for, scene_of
 from pitchline.stair.pitch import nosing_names
 from pitchline.story import Solved, SolvedBalustrade, SurveyedFlight
 from pitchline.story_cutting import NO_CUTTINGS, Cuttings
+from pitchline.story_making import Workshop, work_out
 
 Progress = Callable[[str], None]
 
@@ -82,14 +83,16 @@ def write_pack(
     document: Mapping[str, Any],
     progress: Progress = lambda _: None,
     cuttings: Cuttings = NO_CUTTINGS,
+    workshop: Workshop | None = None,
 ) -> tuple[str, ...]:
-    """Write the whole pack of a solved job; returns the names of its files.
+    """Write the whole pack of a solved job; returns the names of its files. Without ``workshop`` it is worked out.
 
     OutputError when the folder holds something else or cannot be written; nothing half written stays behind.
     """
     style = Style(solved.job.unit, solved.job.paper, solved.job.projection == "first")
     with whole_folder(folder) as beside:
-        contents = _contents(solved, document, style, progress, cuttings)
+        making = work_out(solved, cuttings) if workshop is None else workshop
+        contents = _contents(solved, document, style, progress, cuttings, making)
         names = write_all(beside, ((file.name, content) for file, content in contents.files))
         progress("front page")
         listed = [file for file, _ in contents.files]
@@ -100,11 +103,16 @@ def write_pack(
 
 
 def _contents(
-    solved: Solved, document: Mapping[str, Any], style: Style, progress: Progress, cuttings: Cuttings
+    solved: Solved,
+    document: Mapping[str, Any],
+    style: Style,
+    progress: Progress,
+    cuttings: Cuttings,
+    workshop: Workshop,
 ) -> _Contents:
     groups = {whole.id: grouped(whole.parts) for whole in solved.balustrades}
     groups |= {rail.id: grouped(rail.parts) for rail in solved.wall_rails}
-    chapters = tuple(_chapters(solved, style))
+    chapters = tuple(_chapters(solved, workshop, style))
     listings = [*_listings(solved, groups, style), *_cutting_lists(cuttings, groups, style)]
     listings += [listing for chapter in chapters for listing in chapter.listings]
     with ThreadPoolExecutor(max_workers=1) as typesetter:
@@ -144,7 +152,7 @@ def _contents(
     return _Contents((*whole, *others, *picture_files, *drawing_files), pictures)
 
 
-def _chapters(solved: Solved, style: Style) -> Iterator[Chapter]:
+def _chapters(solved: Solved, workshop: Workshop, style: Style) -> Iterator[Chapter]:
     """The chapters beside the drawings, each of one subject."""
     yield from ()
 
