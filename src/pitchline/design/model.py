@@ -7,7 +7,17 @@ import math
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from pitchline.design.brief import BaseBrief, BaseSeat, Brief, Making, PanelKind, Shape, StrandKind
+from pitchline.design.brief import (
+    AtTurn,
+    BaseBrief,
+    BaseSeat,
+    Brief,
+    Making,
+    NewelBetween,
+    PanelKind,
+    Shape,
+    StrandKind,
+)
 from pitchline.kit.finding import Finding
 from pitchline.kit.geometry.contours import Arc, Contour
 from pitchline.kit.geometry.easings import Easing
@@ -316,6 +326,13 @@ class Design:
 
     def name_of(self, bar: Bar) -> str:
         """What one of its bars is, in words."""
+    @property
+    def between(self) -> tuple[bool, bool]:
+        """Whether a newel between two bays stands at its foot, and at its head."""
+        ends = (self.brief.bottom, self.brief.top)
+        foot, head = (isinstance(end, AtTurn) and isinstance(end.turn, NewelBetween) for end in ends)
+        return foot, head
+
         return bar_name(bar, self.flight, self.brief.base)
 
     @property

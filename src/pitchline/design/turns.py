@@ -17,11 +17,11 @@ from pitchline.design.brief import (
     TurnStanding,
 )
 from pitchline.design.model import Easement, Post, PostRole
-from pitchline.design.posts import BuiltEnd, Place, standing_newel
+from pitchline.design.posts import BuiltEnd, Place, set_newel, standing_newel
 from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.geometry.bevels import Joint, joint_between
 from pitchline.kit.geometry.easings import easing_between
-from pitchline.kit.geometry.frames import Plane, Vec3, rotate, scale, unit
+from pitchline.kit.geometry.frames import Plane, Vec3, along, rotate, scale, unit
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.tolerances import RAILS_MEET, STRAIGHT_ON
 from pitchline.stair.edge import UP, EdgeTurn, LegPlace, spot_u
@@ -114,10 +114,13 @@ def build_turn(
     first, second = ends
     step = second.top_z - first.top_z
     if isinstance(brief, TurnNewel | TurnStanding | NewelBetween):
-        between = isinstance(brief, NewelBetween)
-        post = newel_between(brief, first, post_id) if between else _post(turn, brief, ends, side, post_id)
-        before = _at_post(post, at_head=True)
-        after = _at_post(seen_from(post, first.place, second.place, turn.joins.point), at_head=False)
+        post = (
+            newel_between(brief, first, post_id)
+            if isinstance(brief, NewelBetween)
+            else _post(turn, brief, ends, side, post_id)
+        )
+        post, seen = _set(post, turn, ends, side)
+        before, after = _at_post(post, at_head=True), _at_post(seen, at_head=False)
         built = BuiltTurn(number, turn.angle, brief, before, after, step)
         return _over_post(built, ends) if _passes_over(brief) else built
     if isinstance(brief, Eased) and not is_straight_on(turn):
@@ -351,6 +354,45 @@ def seen_from(post: Post, before: LegPlace, after: LegPlace, station: str) -> Po
     """A newel of the leg before in the co-ordinates of the leg after."""
     return replace(
         post,
+def _set(post: Post, turn: EdgeTurn, ends: tuple[LegEnd, LegEnd], side: Side) -> tuple[Post, Post]:
+    """The newel as both legs see it: where it was measured if it has been set, from one leg or from both."""
+    first, second = ends
+    standing = [end.flight.set_post(end.owner, post.id) for end in ends]
+    if first.flight is second.flight:
+        standing[1] = None
+    if standing[0] is not None:
+        place = Place(first.flight, side, at_head=True, rail_top=first.rail, post_id=post.id)
+        post = set_newel(post, standing[0], place)
+    seen = seen_from(post, first.place, second.place, turn.joins.point)
+    if standing[1] is None:
+        return post, seen
+    place = Place(second.flight, side, at_head=False, rail_top=second.rail, post_id=post.id)
+    found = replace(set_newel(seen, standing[1], place), shared=True)
+    if standing[0] is None:
+        return replace(seen_from(found, second.place, first.place, turn.leaves.point), shared=False), found
+    return _brought_together(post, seen, found, ends)
+
+
+def _brought_together(
+    post: Post, seen: Post, found: Post, ends: tuple[LegEnd, LegEnd]
+) -> tuple[Post, Post]:
+    """A newel whose faces were read from both legs: moved across the leg before until the other face fits too.
+
+    Where the legs run side by side neither reading tells of the other direction, and each leg keeps its own.
+    """
+    first, second = ends
+    across = first.place.direction_to(second.place, (0.0, 1.0, 0.0))
+    if abs(across[0]) < LEAST_ACROSS:
+        return post, found
+    by = (found.foot[0] - seen.foot[0]) / across[0]
+    moved = replace(seen, foot=along(seen.foot, across, by), station=found.station)
+    return replace(post, foot=along(post.foot, (0.0, 1.0, 0.0), by)), moved
+
+
+LEAST_ACROSS = 0.5
+"""Two legs that turn by less than 30 degrees, or fold back by more than 150, do not place a newel across each other."""
+
+
         foot=before.point_to(after, post.foot),
         axis=before.direction_to(after, post.axis),
         along_axis=before.direction_to(after, post.along_axis),

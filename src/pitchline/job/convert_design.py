@@ -14,11 +14,13 @@ from pitchline.design.brief import (
     Eased,
     End,
     ExistingNewel,
+    Foot,
     FreeEnd,
     HalfNewel,
     InfillBrief,
     Leaning,
     Mitred,
+    NewelBetween,
     NewNewel,
     PanelsBrief,
     RailBrief,
@@ -32,7 +34,7 @@ from pitchline.design.brief import (
 )
 from pitchline.job.convert_making import making_of
 from pitchline.job.cross_edge import angle_of
-from pitchline.job.cross_turns import leg_ids
+from pitchline.job.cross_turns import bay_ids, leg_ids
 from pitchline.job.model_design import AllowancesTable, BaseRailTable, DesignTable, LegTable, SeasonTable
 from pitchline.job.model_edge import EdgeTable
 from pitchline.job.model_ends import (
@@ -40,6 +42,7 @@ from pitchline.job.model_ends import (
     EndTable,
     ExistingNewelEnd,
     HalfNewelEnd,
+    NewelBetweenTable,
     NewNewelEnd,
     StandingNewelTable,
     TurnNewelTable,
@@ -71,15 +74,60 @@ def briefs_of(table: DesignTable, edges: Mapping[str, Edge], folder: Path) -> tu
     if not names:
         if table.flight is None or table.side is None:
             raise ValueError(f"design {table.id} guards neither a flight nor an edge")
-        return (_brief(table, LegTable(leg=table.flight), table.side, folder),)
+        whole = _brief(table, LegTable(leg=table.flight), table.side, folder)
+        if not table.newels:
+            return (whole,)
+        return tuple(_bays([replace(whole, whole=table.id)], table.newels))
     guarded = [edges[name] for name in names]
     ids = leg_ids(table.id, [(edge.id, edge.legs) for edge in guarded])
     turns = iter(table.turns)
     briefs: list[Brief] = []
     for edge, called in zip(guarded, ids, strict=True):
         built = [_turn(next(turns)) for _ in edge.turns]
-        briefs += _along(table, edge, built, called, folder)
+        along = list(_along(table, edge, built, called, folder))
+        over = [edge for edge in guarded if edge.legs]
+        briefs += _bays(along, [newel for newel in table.newels if _stands_in(newel, edge, over)])
     return tuple(briefs)
+
+
+def _stands_in(newel: NewelBetweenTable, edge: Edge, guarded: Sequence[Edge]) -> bool:
+    """Whether a newel between stands in an edge: the one it names, else the one that runs over its leg."""
+    if newel.edge is not None:
+        return newel.edge == edge.id
+    return newel.leg in edge.legs if newel.leg is not None else len(guarded) == 1
+
+
+def _bays(legs: Sequence[Brief], newels: Sequence[NewelBetweenTable]) -> Iterator[Brief]:
+    """The legs of an edge, divided where newels stand between their ends; turns are counted anew."""
+    found: list[Brief] = []
+    for leg in legs:
+        standing = [newel for newel in newels if newel.leg in (None, leg.flight)]
+        between: list[TurnBrief] = [_between(newel) for newel in standing]
+        names = bay_ids(leg.id, len(between))
+        for number, name in enumerate(names):
+            bay = replace(leg, id=name)
+            if number:
+                bay = replace(bay, bottom=AtTurn(0, between[number - 1]), run_on=True)
+            if number < len(between):
+                bay = replace(bay, top=AtTurn(0, between[number]))
+            found.append(bay)
+    for number, bay in enumerate(found):
+        bottom = AtTurn(number, bay.bottom.turn) if isinstance(bay.bottom, AtTurn) else bay.bottom
+        top = AtTurn(number + 1, bay.top.turn) if isinstance(bay.top, AtTurn) else bay.top
+        yield replace(bay, bottom=bottom, top=top)
+
+
+def _between(table: NewelBetweenTable) -> NewelBetween:
+    return NewelBetween(
+        Station(table.at, table.offset),
+        table.along,
+        table.across,
+        table.above_rail,
+        table.foot or Foot.TREAD,
+        table.lap,
+        table.under_rail,
+        table.material,
+    )
 
 
 def _along(

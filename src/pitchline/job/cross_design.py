@@ -10,6 +10,7 @@ from pitchline.job.cross_edge import Stack
 from pitchline.job.cross_infill import infill_slips
 from pitchline.job.cross_making import making_slips
 from pitchline.job.cross_names import unknown
+from pitchline.job.cross_newels import newel_slips
 from pitchline.job.cross_points import places_along, station_slips
 from pitchline.job.cross_turns import edge_design_slips
 from pitchline.job.faults import Slip, missing
@@ -41,6 +42,7 @@ def design_slips(design: DesignPieces, stack: Stack, edges: Mapping[str, EdgePie
     guarded = [edges[name] for _, name in design.edges if name in edges]
     if design.has_edge or design.has_edges:
         yield from edge_design_slips(design, guarded, stack, list(edges))
+    yield from newel_slips(design, guarded, stack)
     for leg in _legs(design, guarded):
         yield from _leg_slips(leg, stack)
     if not guarded:

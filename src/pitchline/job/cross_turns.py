@@ -29,6 +29,11 @@ def leg_ids(design: str, edges: Sequence[tuple[str, Sequence[str]]]) -> list[lis
     ]
 
 
+def bay_ids(leg: str, newels: int) -> list[str]:
+    """What the bays are called into which so many newels between divide a leg: after it, with their numbers."""
+    return [leg] if newels == 0 else [f"{leg} bay {number}" for number in range(1, newels + 2)]
+
+
 def edge_design_slips(
     design: DesignPieces, edges: Sequence[EdgePieces], stack: Stack, known: list[str]
 ) -> Iterator[Slip]:

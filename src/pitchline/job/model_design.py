@@ -11,7 +11,7 @@ from pitchline.catalogue.moisture import DAMP_SUMMER, HEATED_WINTER
 from pitchline.design import brief
 from pitchline.job import limits
 from pitchline.job.fields import Choice
-from pitchline.job.model_ends import EndTable, TurnTable
+from pitchline.job.model_ends import EndTable, NewelBetweenTable, TurnTable
 from pitchline.job.model_infill import InfillTable
 from pitchline.job.model_making import MakingTable
 from pitchline.job.model_table import OrNone, Table, as_brief
@@ -160,6 +160,9 @@ class DesignTable(Table):
     top: EndTable = Field(description="What stands at the head of the stair.")
     turns: list[TurnTable] = Field(
         default=[], description="With `edge`: what is built at each of its turns, in the edge's order."
+    )
+    newels: list[NewelBetweenTable] = Field(
+        default=[], description="Newels between the two ends of a leg, in the order in which one walks up."
     )
     legs: list[LegTable] = Field(
         default=[], description="With `edge`: what is different along some of its legs."

@@ -161,3 +161,47 @@ class EasedTable(Table):
 TurnTable = Annotated[
     TurnNewelTable | StandingNewelTable | MitredTable | EasedTable, Field(discriminator="kind")
 ]
+
+
+class NewelBetweenTable(Table):
+    """A newel to be made between the two ends of a leg; it divides the leg into bays."""
+
+    leg: Annotated[str, limits.ID] | None = Field(
+        default=None,
+        description="With an edge of several legs: the one it stands in. Left out: the only one.",
+    )
+    edge: Annotated[str, limits.ID] | None = Field(
+        default=None,
+        description="With several edges: the one it stands in, where more than one runs over its leg.",
+    )
+    at: Annotated[str, limits.ID] = Field(
+        description="The surveyed point its centre is set out from, such as N7."
+    )
+    offset: Annotated[float, limits.STATION_OFFSET] = as_brief(
+        brief.Station,
+        "offset",
+        "How far up the stair from that point its centre stands, a length; below zero: down.",
+    )
+    along: Annotated[float, limits.POST_SECTION] = Field(description="Its side along the stair, a length.")
+    across: Annotated[float, limits.POST_SECTION] = Field(description="Its side across the stair, a length.")
+    above_rail: Annotated[float, limits.ABOVE_RAIL] = as_brief(
+        brief.NewelBetween,
+        "above_rail",
+        "How far its top stands above the handrail's top at its centre, plumb, a length.",
+    )
+    foot: Annotated[brief.Foot, Choice(brief.Foot)] | None = Field(
+        default=None,
+        description='What it stands on: "string", "tread" or, along the edge of a floor, "floor". Left out: the '
+        "tread or floor there.",
+    )
+    lap: Annotated[float, limits.LAP] = as_brief(
+        brief.NewelBetween, "lap", 'With foot "string": how far it laps down the string, a length.'
+    )
+    under_rail: Annotated[bool, limits.YES_NO] = as_brief(
+        brief.NewelBetween,
+        "under_rail",
+        "true if the handrail runs on over it; else the rails are cut between newels.",
+    )
+    material: Annotated[str, limits.MATERIAL] = as_brief(
+        brief.NewelBetween, "material", "Timber or board, by its name in the catalogue."
+    )

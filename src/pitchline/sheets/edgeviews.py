@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 
 from pitchline.design.balustrade import Balustrade
+from pitchline.design.brief import NewelBetween
 from pitchline.design.model import Design, Post
 from pitchline.design.turns import BuiltTurn
 from pitchline.kit.drawing.marks import (
@@ -38,6 +39,15 @@ def named(whole: Balustrade) -> str:
     return f"{whole.id} {whole.edge}" if whole.edge else whole.id
 
 
+def leg_name(design: Design) -> str:
+    """What a leg is called beside it: its flight or level, and its bay where a newel between divides it."""
+    return design.id.removeprefix(f"{design.brief.balustrade} ") if any(design.between) else design.leg
+
+
+def _is_between(turn: BuiltTurn) -> bool:
+    return isinstance(turn.brief, NewelBetween)
+
+
 def unrolled(whole: Balustrade, show: Show, scale: float) -> Drawing:
     """Every leg side by side in one plane, with the turns between them and the heights of the rail."""
     looks = [Looker(whole.side, place.du, place.dz) for place in whole.places]
@@ -45,14 +55,17 @@ def unrolled(whole: Balustrade, show: Show, scale: float) -> Drawing:
     spans = _spans(whole)
     marks: list[Mark] = []
     for (design, look), span in zip(legs, spans, strict=True):
-        marks += stair_marks(design, look, Reach(span[0], span[1], span[0], span[1]))
+        nosings = design.flight.nosings
+        low, high = min(span[0], nosings[0][0]), max(span[1], nosings[-1][0])
+        marks += stair_marks(design, look, Reach(low, high, low, high))
     for design, look in legs:
         marks += infill_marks(design, look, scale)
         marks += wood_marks(design, look)
     for number, ((design, look), span) in enumerate(zip(legs, spans, strict=True)):
         marks += _leg_words(design, look, span, show, scale, number % 2)
     for turn, (design, look) in zip(whole.turns, legs, strict=False):
-        marks += _turn(turn, design, look, scale)
+        if not _is_between(turn):
+            marks += _turn(turn, design, look, scale)
     words = f"seen from the open side, unrolled; the guarded edge is on the {whole.side.value} going up"
     return Drawing(
         f"{named(whole)}-unrolled", "Elevation of the whole edge, unrolled", scale, tuple(marks), words
@@ -68,7 +81,11 @@ def _spans(whole: Balustrade) -> list[tuple[float, float]]:
         high = (
             last + FLOOR_SHOWN if number == len(whole.legs) - 1 else _corner(whole.turns[number], after=False)
         )
-        spans.append((min(low, first), max(high, last)))
+        if number == 0 or not _is_between(whole.turns[number - 1]):
+            low = min(low, first)
+        if number == len(whole.legs) - 1 or not _is_between(whole.turns[number]):
+            high = max(high, last)
+        spans.append((low, high))
     return spans
 
 
@@ -86,7 +103,8 @@ def _leg_words(
     level = design.flight.is_level
     low = (min(z for _, z in design.flight.nosings) if level else 0.0) - 11.0 * row * scale
     pitch = math.degrees(design.handrail.top.angle)
-    words = f"{design.leg}: level" if level else f"{design.leg}: rail {pitch:.2f}° from level"
+    name = leg_name(design)
+    words = f"{name}: level" if level else f"{name}: rail {pitch:.2f}° from level"
     yield Label(look.at((middle, low - 12.0 * scale)), words, 2.5, Anchor.MIDDLE)
     yield Label(look.at((middle, low - 16.5 * scale)), _heights(design, show), 1.8, Anchor.MIDDLE)
     for post in design.posts:
@@ -131,6 +149,8 @@ def edge_plan(whole: Balustrade, show: Show, scale: float) -> Drawing:
     for (design, place), span in zip(zip(whole.legs, whole.places, strict=True), spans, strict=True):
         marks += _plan_size(design, place, span, show, scale)
     for turn, place in zip(whole.turns, whole.places, strict=False):
+        if _is_between(turn):
+            continue
         corner = _flat(place, (_corner(turn, after=False), 0.0))
         away = _flat(
             place, (_corner(turn, after=False) + 9.0 * scale, -design.side.towards_stair * 9.0 * scale)
@@ -155,15 +175,16 @@ def _plan_leg(design: Design, place: LegPlace, span: tuple[float, float], scale:
         box = ((span[0], 0.0), (span[1], 0.0), (span[1], shown), (span[0], shown))
         yield Area(tuple(_flat(place, corner) for corner in box), Fill.GREY)
     else:
-        for number, (u, _) in enumerate(flight.nosings, start=1):
+        within = [(n, u) for n, (u, _) in enumerate(flight.nosings, start=1) if span[0] <= u <= span[1]]
+        for number, u in within:
             yield Stroke((_flat(place, (u, 0.0)), _flat(place, (u, shown))), Pen.THIN)
             yield Label(_flat(place, (u, shown * 0.93)), f"N{number}", 1.8, Anchor.MIDDLE)
-        first, last = flight.nosings[0][0], flight.nosings[-1][0]
+        first, last = max(flight.nosings[0][0], span[0]), min(flight.nosings[-1][0], span[1])
         yield from _arrow(place, first - 100.0, last - 60.0, shown / 2, scale)
     middle = (span[0] + span[1]) / 2
     angle = math.degrees(math.atan2(place.frame.x[1], place.frame.x[0]))
     upright = (angle + 90.0) % 180.0 - 90.0
-    yield Label(_flat(place, (middle, shown * 0.68)), design.leg, 2.5, Anchor.MIDDLE, upright)
+    yield Label(_flat(place, (middle, shown * 0.68)), leg_name(design), 2.5, Anchor.MIDDLE, upright)
 
 
 def _arrow(place: LegPlace, start: float, tip: float, y: float, scale: float) -> Iterator[Mark]:

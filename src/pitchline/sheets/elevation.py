@@ -281,7 +281,7 @@ def _rail_marks(design: Design, look: Looker, show: Show, scale: float) -> Itera
     length = math.dist(a, b)
     leaders: list[tuple[float, str]] = []
     number = design.rail_line.tightest
-    if 1 < number < len(design.flight.nosings):
+    if 1 < number < len(design.flight.nosings) and a[0] <= design.flight.nosings[number - 1][0] <= b[0]:
         u, z = design.flight.nosings[number - 1]
         height = f"{show(rail.top.at(u) - z)} plumb above N{number}, the tightest"
         leaders.append(((u - a[0]) / (b[0] - a[0]), height))
@@ -325,7 +325,9 @@ def _named_short(
 def _heights(design: Design, look: Looker, show: Show, scale: float, reach: Reach) -> Iterator[Mark]:
     """Plumb heights to the top of the rail at the first and the last nosing, beyond the ends."""
     nosings, rail = design.flight.nosings, design.handrail
-    for number in (1, len(nosings)):
+    for number, between in zip((1, len(nosings)), design.between, strict=True):
+        if between:
+            continue
         u, z = nosings[number - 1]
         out = u - reach.low if number == 1 else reach.high - u
         offset = out / scale + HEIGHT_OUT
