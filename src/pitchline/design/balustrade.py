@@ -180,8 +180,10 @@ class _Chain:
         legs = tuple(flights[brief.flight] for brief in briefs)
         asked = tuple(_turn_of(brief) for brief in briefs[:-1])
         spots = tuple(corners(turn, *pair) for turn, pair in zip(edge.turns, pairwise(legs), strict=True))
+        first = numbers_after(before)
         runs = [
-            RailLeg(leg, brief.rail, limit) for leg, brief, limit in zip(legs, briefs, limits, strict=True)
+            RailLeg(leg, brief.rail, limit, leg.fitted_rail(brief.balustrade, f"H{first.bar + k}"))
+            for k, (leg, brief, limit) in enumerate(zip(legs, briefs, limits, strict=True))
         ]
         places = places_of(edge, flights, _stands_at(edge, flights, before))
         alone = lines_of(runs, ())
@@ -198,9 +200,9 @@ class _Chain:
                 )
             )
         ]
-        hang_together = any(not meeting.in_line for meeting in meetings)
+        hang_together = any(not meeting.in_line for meeting in meetings) or any(run.fitted for run in runs)
         lines = lines_of(runs, meetings) if hang_together else alone
-        return _Chain(edge, legs, places, tuple(briefs), lines, asked, spots, numbers_after(before))
+        return _Chain(edge, legs, places, tuple(briefs), lines, asked, spots, first)
 
     @property
     def first_post(self) -> int:
@@ -228,6 +230,7 @@ class _Chain:
             rail.depth,
             rail.round_over,
             rail.material,
+            self.briefs[leg].balustrade,
         )
 
     def easements(self, leg: int, turns: Sequence[BuiltTurn]) -> tuple[Easement, ...]:

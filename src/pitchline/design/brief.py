@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from pitchline.catalogue.moisture import Season
+from pitchline.design.as_built import BuiltUprights
 from pitchline.design.makings import (
     BarFixing,
     BetweenPosts,
@@ -407,7 +408,7 @@ class Brief:
 
     The legs of one balustrade along an edge share ``whole``, its id, and stand in the order of the edge called
     ``edge``; a balustrade of a single flight is its own whole and has no edge. With ``run_on`` a fixed module goes on
-    from the leg before.
+    from the leg before. ``built`` are the uprights that are fitted or cut already.
     """
 
     id: str
@@ -427,6 +428,7 @@ class Brief:
     whole: str = ""
     edge: str = ""
     run_on: bool = False
+    built: BuiltUprights | None = None
 
     @property
     def balustrade(self) -> str:

@@ -10,11 +10,12 @@ from pitchline.design.infill.eased import under_easement
 from pitchline.design.infill.lay import Field, lay_infill
 from pitchline.design.limits import Limits
 from pitchline.design.model import Bar, BarRole, Design, Easement, Upright
-from pitchline.design.posts import BuiltEnd, Place, build_end
+from pitchline.design.posts import BuiltEnd, Place, as_set, build_end
 from pitchline.design.rails import BaseLines, base_lines, handrail_line, kept
 from pitchline.design.remarks import Composed, remarks
 from pitchline.design.seats import base_seat_depth, head_of, rail_seat_depth
 from pitchline.kit.errors import ImpossibleDesignError
+from pitchline.kit.finding import Finding
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.tolerances import LEAST_PACKER
 from pitchline.kit.words import Show, Words, plain_mm
@@ -53,15 +54,17 @@ def compose(
     ImpossibleDesignError (one sentence) when the brief leaves nothing to build: ends that overlap, rails that
     cross, a base rail on a string that is not there.
     """
+    held = flight.fitted_rail(brief.balustrade, f"H{joined.number}") or joined.rail
     top, rail_line = (
         handrail_line(flight, brief.rail, limits)
-        if joined.rail is None
-        else (joined.rail, kept(flight, joined.rail, brief.rail, limits))
+        if held is None
+        else (held, kept(flight, held, brief.rail, limits))
     )
     start, finish = _ends(flight, brief, top, joined)
     handrail = _handrail(brief, top, start, finish, joined.number)
     faces = (Trace.of(standing(start.base_end), 0.0), Trace.of(standing(finish.base_end), 0.0))
-    lines = None if brief.base is None else base_lines(flight, brief.base, top, faces)
+    fitted = flight.fitted_rail(brief.balustrade, f"B{joined.number}")
+    lines = None if brief.base is None else base_lines(flight, brief.base, top, faces, fitted)
     base = None if lines is None else _base(brief, lines, start, finish, joined.number)
     laid = lay_infill(
         Field(flight, brief, handrail, base, start, finish, joined.first_member, joined.lead), limits
@@ -103,7 +106,7 @@ def compose(
                 )
             ),
             *soffit_remark(brief.id, flight, handrail, Words(show)),
-            *fit_remark(brief.id, flight, handrail, (start, finish), Words(show)),
+            *_fit(brief, flight, handrail, (start, finish), Words(show)),
         ),
         strands=laid.strands,
         panels=laid.panels,
@@ -126,12 +129,25 @@ def _eased(
     return uprights
 
 
+def _fit(
+    brief: Brief, flight: Flight, handrail: Bar, ends: tuple[BuiltEnd, BuiltEnd], words: Words
+) -> tuple[Finding, ...]:
+    """Where to begin with the handrail; nothing once it is fitted."""
+    if flight.fitted_rail(brief.balustrade, handrail.id) is not None:
+        return ()
+    return tuple(fit_remark(brief.id, flight, handrail, ends, words))
+
+
 def _ends(flight: Flight, brief: Brief, top: Line, joined: Joined) -> tuple[BuiltEnd, BuiltEnd]:
     """What stands at the two ends: built already at a turn, else as the brief says."""
     number = joined.first_post
     foot = Place(flight, brief.side, at_head=False, rail_top=top, post_id=f"P{number}")
     head = Place(flight, brief.side, at_head=True, rail_top=top, post_id=f"P{number + 1}")
-    return joined.start or build_end(brief.bottom, foot), joined.finish or build_end(brief.top, head)
+    owner = brief.balustrade
+    return (
+        joined.start or as_set(build_end(brief.bottom, foot), foot, owner),
+        joined.finish or as_set(build_end(brief.top, head), head, owner),
+    )
 
 
 def _handrail(brief: Brief, top: Line, start: BuiltEnd, finish: BuiltEnd, number: int) -> Bar:

@@ -43,13 +43,15 @@ def _fitted(flight: Flight, end: BuiltEnd, plane: Plane, frame: Frame) -> Fitted
 
 def _as_found(post: Post | None) -> bool:
     """Whether a face is that of something which stands already, or follows a wall."""
-    return post is None or post.role in (PostRole.EXISTING, PostRole.HALF)
+    return post is None or post.measured or post.role in (PostRole.EXISTING, PostRole.HALF)
 
 
 def _moves(end: BuiltEnd) -> float:
     if not end.closed:
         return _FREE
-    return NEWEL_MOVES if end.post is not None and end.post.role in (PostRole.NEW, *JOINED) else 0.0
+    post = end.post
+    movable = post is not None and not post.measured and post.role in (PostRole.NEW, *JOINED)
+    return NEWEL_MOVES if movable else 0.0
 
 
 def fit_remark(

@@ -97,7 +97,8 @@ class Post:
 
     ``along_axis`` is the horizontal-ish unit vector of the section's first side, square to ``axis``: with a
     plumb post without twist it points up the stair. ``length`` runs along the axis. ``station`` is the surveyed
-    point whose place it hangs on. ``shared``: it stands at a turn and is made with the leg before.
+    point whose place it hangs on. ``shared``: it stands at a turn and is made with the leg before. ``measured``: it
+    has been set, and stands where it was measured.
     """
 
     id: str
@@ -113,6 +114,7 @@ class Post:
     stands: str
     laps_string: bool = False
     shared: bool = False
+    measured: bool = False
 
     def face(self, towards_head: bool) -> Plane:
         """Of its four faces the one that looks most up (or down) the leg; its normal points away from the post."""
@@ -324,8 +326,6 @@ class Design:
         """Number that its fillets or blocks begin with: each leg before has one more of them than uprights."""
         return self.first_member + self.number - 1
 
-    def name_of(self, bar: Bar) -> str:
-        """What one of its bars is, in words."""
     @property
     def between(self) -> tuple[bool, bool]:
         """Whether a newel between two bays stands at its foot, and at its head."""
@@ -333,6 +333,8 @@ class Design:
         foot, head = (isinstance(end, AtTurn) and isinstance(end.turn, NewelBetween) for end in ends)
         return foot, head
 
+    def name_of(self, bar: Bar) -> str:
+        """What one of its bars is, in words."""
         return bar_name(bar, self.flight, self.brief.base)
 
     @property

@@ -1,7 +1,7 @@
 """What stands at the two ends of a balustrade: new and existing newels, half newels, walls, free ends."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pitchline.design.brief import AtTurn, AtWall, End, ExistingNewel, Foot, FreeEnd, HalfNewel, NewNewel
 from pitchline.design.model import Post, PostRole
@@ -150,6 +150,35 @@ def standing_newel(standing: StandingPost, place: Place) -> Post:
         material="as found",
         stands=f"existing newel {standing.id}",
     )
+
+
+def set_newel(planned: Post, standing: StandingPost, place: Place) -> Post:
+    """A newel of the work where it was measured, by the face that looks at the leg.
+
+    It is as long as it was cut, unless the height of its top was read.
+    """
+    found = standing_newel(standing, place)
+    foot = along(found.foot, found.axis, (planned.foot[2] - found.foot[2]) / found.axis[2])
+    length = planned.length if standing.top_z is None else (standing.top_z - foot[2]) / found.axis[2]
+    return replace(
+        planned,
+        foot=foot,
+        axis=found.axis,
+        along_axis=found.along_axis,
+        along=found.along,
+        across=found.across,
+        length=length,
+        station=standing.station,
+        measured=True,
+    )
+
+
+def as_set(end: BuiltEnd, place: Place, owner: str) -> BuiltEnd:
+    """An end as built, its newel where it was measured if it has been set."""
+    standing = None if end.post is None else place.flight.set_post(owner, place.post_id)
+    if end.post is None or standing is None:
+        return end
+    return _with_post(set_newel(end.post, standing, place), place)
 
 
 def _half_newel(end: HalfNewel, wall: Wall, place: Place) -> Post:

@@ -22,11 +22,13 @@ from pitchline.stair.model import Flight
 
 @dataclass(frozen=True, slots=True)
 class RailLeg:
-    """One leg whose handrail is sought: its window and the wish for it. ``lift`` is the height of its own floor."""
+    """One leg whose handrail is sought: its window and the wish for it. ``fitted`` is the line of a
+    rail that is fitted already and keeps it."""
 
     flight: Flight
     wish: RailBrief
     limits: Limits
+    fitted: Line | None = None
 
     @property
     def window(self) -> tuple[float, float]:
@@ -55,11 +57,12 @@ def lines_of(legs: Sequence[RailLeg], meetings: Sequence[Meeting]) -> tuple[Line
 
     ImpossibleDesignError where the rails that are to meet cannot.
     """
-    own = [handrail_line(leg.flight, leg.wish, leg.limits)[0] for leg in legs]
+    own = [leg.fitted or handrail_line(leg.flight, leg.wish, leg.limits)[0] for leg in legs]
     for run in _runs(len(legs), meetings):
         if run:
             first, last = run[0].index, run[-1].index + 1
-            own[first : last + 1] = _together(legs[first : last + 1], run, first)
+            if any(leg.fitted is None for leg in legs[first : last + 1]):
+                own[first : last + 1] = _together(legs[first : last + 1], run, first)
     return tuple(own)
 
 
@@ -99,7 +102,7 @@ def _together(legs: Sequence[RailLeg], run: Sequence[Meeting], first: int) -> li
         np.concatenate((bounds, np.full(len(legs), -margin + _LOOSE))),
         np.hstack((equal, np.zeros((len(equal), len(legs))))),
         held,
-        np.array([*np.zeros(count), *np.full(len(legs), -1.0)]),
+        np.array([*np.zeros(count), *(0.0 if leg.fitted else -1.0 for leg in legs)]),
     )
     return [Line(float(final[2 * k]), float(final[2 * k + 1]) / _SCALE) for k in range(len(legs))]
 
@@ -116,7 +119,7 @@ def _windows(legs: Sequence[RailLeg]) -> tuple[NDArray[np.float64], NDArray[np.f
     rows, bounds = [], []
     for index, leg in enumerate(legs):
         low, high = leg.window
-        for u, z in leg.flight.nosings:
+        for u, z in () if leg.fitted else leg.flight.nosings:
             for sense, limit in ((-1.0, -(low + z)), (1.0, high + z)):
                 row = np.zeros(2 * len(legs) + 1)
                 row[2 * index], row[2 * index + 1], row[-1] = sense, sense * u / _SCALE, index
@@ -128,10 +131,15 @@ def _windows(legs: Sequence[RailLeg]) -> tuple[NDArray[np.float64], NDArray[np.f
 def _held(
     legs: Sequence[RailLeg], run: Sequence[Meeting], first: int
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Rows of 'the two rails are at one height on the corner' and 'the rail of a level edge is level'."""
+    """Rows of 'the two rails are at one height on the corner' and 'the rail of a level edge is level'.
+
+    A fitted rail keeps its own line; two fitted ones meet as they may.
+    """
     rows, values = [], []
     for meeting in run:
         k = meeting.index - first
+        if legs[k].fitted and legs[k + 1].fitted:
+            continue
         row = np.zeros(2 * len(legs))
         row[2 * k : 2 * k + 4] = (1.0, meeting.leaves / _SCALE, -1.0, -meeting.joins / _SCALE)
         rows.append(row)
@@ -142,7 +150,13 @@ def _held(
             rows.append(slopes)
             values.append(0.0)
     for k, leg in enumerate(legs):
-        if leg.flight.is_level:
+        if leg.fitted is not None:
+            for place, value in ((2 * k, leg.fitted.z0), (2 * k + 1, leg.fitted.slope * _SCALE)):
+                row = np.zeros(2 * len(legs))
+                row[place] = 1.0
+                rows.append(row)
+                values.append(value)
+        elif leg.flight.is_level:
             row = np.zeros(2 * len(legs))
             row[2 * k + 1] = 1.0
             rows.append(row)

@@ -7,7 +7,7 @@ tightest upper bound, and the margin is concave and piecewise linear in the slop
 shared by two bounds of the same kind: trying those slopes solves the programme exactly.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -129,11 +129,22 @@ class BaseLines:
     packer_bottom: Line | None
 
 
-def base_lines(flight: Flight, brief: BaseBrief, handrail: Line, faces: tuple[Trace, Trace]) -> BaseLines:
-    """The base rail's edges between two end faces.
+def base_lines(
+    flight: Flight,
+    brief: BaseBrief,
+    handrail: Line,
+    faces: tuple[Trace, Trace],
+    fitted: Line | None = None,
+) -> BaseLines:
+    """The base rail's edges between two end faces; ``fitted`` is its upper edge where it was measured in its place.
 
     ImpossibleDesignError when it needs a string that is not there.
     """
+    planned = _base_lines(flight, brief, handrail, faces)
+    return planned if fitted is None else replace(planned, top=fitted, bottom=fitted.offset(-brief.depth))
+
+
+def _base_lines(flight: Flight, brief: BaseBrief, handrail: Line, faces: tuple[Trace, Trace]) -> BaseLines:
     if brief.seat is BaseSeat.CLEAR:
         proudest = max(z - handrail.at(u) for u, z in flight.nosings)
         bottom = handrail.raised(proudest + brief.clearance)

@@ -30,7 +30,10 @@ from pitchline.stair.model import Flight, Side
 
 @dataclass(frozen=True, slots=True)
 class LegEnd:
-    """One leg where it comes to a turn: where it lies, its handrail's top line, and the turn's corner on it."""
+    """One leg where it comes to a turn: where it lies, its handrail's top line, and the turn's corner on it.
+
+    ``owner`` is the design that the turn belongs to.
+    """
 
     flight: Flight
     place: LegPlace
@@ -40,6 +43,7 @@ class LegEnd:
     depth: float
     round_over: float = 0.0
     material: str = ""
+    owner: str = ""
 
     @property
     def direction(self) -> Vec3:
@@ -350,10 +354,6 @@ def turn_of_section(angle: float) -> float:
     return (angle - quarters * math.pi / 2) / 2
 
 
-def seen_from(post: Post, before: LegPlace, after: LegPlace, station: str) -> Post:
-    """A newel of the leg before in the co-ordinates of the leg after."""
-    return replace(
-        post,
 def _set(post: Post, turn: EdgeTurn, ends: tuple[LegEnd, LegEnd], side: Side) -> tuple[Post, Post]:
     """The newel as both legs see it: where it was measured if it has been set, from one leg or from both."""
     first, second = ends
@@ -373,9 +373,7 @@ def _set(post: Post, turn: EdgeTurn, ends: tuple[LegEnd, LegEnd], side: Side) ->
     return _brought_together(post, seen, found, ends)
 
 
-def _brought_together(
-    post: Post, seen: Post, found: Post, ends: tuple[LegEnd, LegEnd]
-) -> tuple[Post, Post]:
+def _brought_together(post: Post, seen: Post, found: Post, ends: tuple[LegEnd, LegEnd]) -> tuple[Post, Post]:
     """A newel whose faces were read from both legs: moved across the leg before until the other face fits too.
 
     Where the legs run side by side neither reading tells of the other direction, and each leg keeps its own.
@@ -390,9 +388,13 @@ def _brought_together(
 
 
 LEAST_ACROSS = 0.5
-"""Two legs that turn by less than 30 degrees, or fold back by more than 150, do not place a newel across each other."""
+"""Sine of the turn below which two legs run too nearly side by side to place a newel across each other (30 degrees)."""
 
 
+def seen_from(post: Post, before: LegPlace, after: LegPlace, station: str) -> Post:
+    """A newel of the leg before in the co-ordinates of the leg after."""
+    return replace(
+        post,
         foot=before.point_to(after, post.foot),
         axis=before.direction_to(after, post.axis),
         along_axis=before.direction_to(after, post.along_axis),

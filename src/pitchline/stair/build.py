@@ -5,7 +5,16 @@ from dataclasses import replace
 
 from pitchline.kit.geometry.lines import Line, Point2
 from pitchline.stair.facts import FlightFacts, PostFacts, SoffitFacts, Support, WallFacts
-from pitchline.stair.model import FinishLayers, Flight, LegKind, Soffit, StandingPost, StringBoard, Wall
+from pitchline.stair.model import (
+    FinishLayers,
+    FittedRail,
+    Flight,
+    LegKind,
+    Soffit,
+    StandingPost,
+    StringBoard,
+    Wall,
+)
 from pitchline.stair.pitch import nosing_names
 from pitchline.stair.winders import Winders
 from pitchline.survey.adjust import Adjusted
@@ -42,6 +51,8 @@ def build_flight(adjusted: Adjusted, facts: FlightFacts) -> Flight:
         kind=facts.kind,
         cut_string=facts.cut_string,
         soffits=tuple(_soffit(adjusted, soffit, drop, forward) for soffit in facts.soffits),
+        set_posts=tuple(_post(adjusted, post, drop, forward) for post in facts.set_posts),
+        fitted_rails=tuple(_fitted(adjusted, name, drop, forward) for name in facts.fitted_rails),
     )
 
 
@@ -92,9 +103,18 @@ def _finished(point: Point2, layers: FinishLayers, *, is_top: bool, forward: flo
 def _string(adjusted: Adjusted, facts: FlightFacts, drop: float, forward: float) -> StringBoard | None:
     if facts.string is None:
         return None
-    a, b = adjusted.string(facts.string.id)
-    top = Line(a - b * forward - drop, b)
+    top = _edge(adjusted, facts.string.id, drop, forward)
     return StringBoard(facts.string.id, top, facts.string.thickness, facts.string.depth, facts.string.kind)
+
+
+def _edge(adjusted: Adjusted, name: str, drop: float, forward: float) -> Line:
+    """The line of a string or rail, carried along as the datum shifts."""
+    a, b = adjusted.string(name)
+    return Line(a - b * forward - drop, b)
+
+
+def _fitted(adjusted: Adjusted, name: str, drop: float, forward: float) -> FittedRail:
+    return FittedRail(name, _edge(adjusted, name, drop, forward))
 
 
 def _post(adjusted: Adjusted, post: PostFacts, drop: float, forward: float) -> StandingPost:

@@ -68,7 +68,8 @@ class FlightFacts:
     """One leg: its risers (of a level edge: its points), width and what stands around it.
 
     ``stands_on`` is None where its lower floor is the lowest finished floor of the stair; ``below`` is how far
-    the floor on the open side lies under its own lower floor, None where that is the lowest floor.
+    the floor on the open side lies under its own lower floor, None where that is the lowest floor. ``set_posts`` are
+    newels of the work itself, measured where they stand, and ``fitted_rails`` the lines of rails that are fitted.
     """
 
     id: str
@@ -85,3 +86,5 @@ class FlightFacts:
     below: float | None = None
     cut_string: CutString | None = None
     soffits: tuple[SoffitFacts, ...] = ()
+    set_posts: tuple[PostFacts, ...] = ()
+    fitted_rails: tuple[str, ...] = ()

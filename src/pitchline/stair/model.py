@@ -108,6 +108,14 @@ class StandingPost:
 
 
 @dataclass(frozen=True, slots=True)
+class FittedRail:
+    """A rail of the work itself that is fitted: the line of its upper edge as measured."""
+
+    id: str
+    top: Line
+
+
+@dataclass(frozen=True, slots=True)
 class Wall:
     """A wall that a rail or half newel meets.
 
@@ -133,6 +141,11 @@ class FinishLayers:
     wraps_nosings: bool = False
 
 
+def built_name(owner: str, piece: str) -> str:
+    """What the survey calls a newel or rail of design ``owner`` that was measured in its place."""
+    return f"{owner} {piece}"
+
+
 @dataclass(frozen=True, eq=False)
 class Flight:
     """One straight leg of an edge, finished sizes.
@@ -140,7 +153,8 @@ class Flight:
     Of a flight: nosings 1 to n (n is the edge of the upper floor). Of a level edge: two or more points along
     its walking surface, of which the first and the last are its ends. Heights z count from the leg's own lower
     floor, which lies ``base_z`` above the lowest finished floor of the stair; the floor on the open side lies
-    ``below`` under the leg's own lower floor.
+    ``below`` under the leg's own lower floor. ``set_posts`` and ``fitted_rails`` are what of the work itself stands
+    already and was measured, by the names that `built_name` gives.
     """
 
     id: str
@@ -158,6 +172,17 @@ class Flight:
     below: float = 0.0
     cut_string: CutString | None = None
     soffits: tuple[Soffit, ...] = ()
+    set_posts: tuple[StandingPost, ...] = ()
+    fitted_rails: tuple[FittedRail, ...] = ()
+
+    def set_post(self, owner: str, post: str) -> StandingPost | None:
+        """A newel of the work of design ``owner`` as it was measured since; None where it was not."""
+        return next((known for known in self.set_posts if known.id == built_name(owner, post)), None)
+
+    def fitted_rail(self, owner: str, rail: str) -> Line | None:
+        """The upper edge of a fitted rail of design ``owner``; None where it was not measured."""
+        name = built_name(owner, rail)
+        return next((known.top for known in self.fitted_rails if known.id == name), None)
 
     @property
     def is_level(self) -> bool:

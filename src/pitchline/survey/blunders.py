@@ -14,7 +14,7 @@ from pitchline.kit.tolerances import BLUNDER_SUSPECTED, RIVALS_ALIKE, RIVALS_WIT
 from pitchline.kit.units import Unit
 from pitchline.survey.adjust import Adjusted, UndeterminedError, adjust
 from pitchline.survey.equations import FloatArray, unknowns_of
-from pitchline.survey.readings import Kind, Reading
+from pitchline.survey.readings import ANGLES, Reading
 from pitchline.survey.start import computed
 
 
@@ -35,7 +35,7 @@ class Blunder:
 
     def likely_cause(self, unit: Unit = Unit.MM) -> str | None:
         """The usual mishap with a tape of this unit that explains the slip within two standard uncertainties."""
-        if self.reading.kind is Kind.PITCH:
+        if self.reading.kind in ANGLES:
             return None
         for cause, size in _MISHAPS[unit].items():
             times = round(abs(self.slip) / size)
@@ -125,7 +125,7 @@ def _slip(clean: Adjusted, reading: Reading) -> float:
     slip = reading.value - computed(
         reading.kind, [clean.estimate(unknown) for unknown in unknowns_of(reading)]
     )
-    return math.remainder(slip, math.tau) if reading.kind is Kind.PITCH else slip
+    return math.remainder(slip, math.tau) if reading.kind in ANGLES else slip
 
 
 def _rivals(adjusted: Adjusted, worst: int, sizes: FloatArray) -> tuple[Reading, ...]:

@@ -25,7 +25,7 @@ class Equations:
 
     ``read`` and ``sigma`` are what was read; ``constant`` holds the derivatives of the linear rows; the rest
     are row numbers and places in the vector, one row per reading: (x start, z start, x end, z end) for
-    straights and pitches, (height, slope, x, z) for margins.
+    straights and pitches, (height, slope, x, z) for margins, the slope alone for slopes.
     """
 
     unknowns: tuple[Unknown, ...]
@@ -40,6 +40,8 @@ class Equations:
     pitch_places: IntArray
     margin_rows: IntArray
     margin_places: IntArray
+    slope_rows: IntArray
+    slope_places: IntArray
 
     @property
     def count(self) -> int:
@@ -71,6 +73,10 @@ class Equations:
             ones = np.ones_like(x)
             gradient = np.stack((ones, x, slope, -ones), axis=1)
             design[self.margin_rows[:, np.newaxis], self.margin_places] = gradient
+        if len(self.slope_rows):
+            slope = full[self.slope_places]
+            computed[self.slope_rows] = np.arctan(slope)
+            design[self.slope_rows, self.slope_places] = 1.0 / (1.0 + slope * slope)
         misfit = computed - self.read
         turns = misfit[self.pitch_rows]
         misfit[self.pitch_rows] = (turns + np.pi) % (2 * np.pi) - np.pi
@@ -96,14 +102,20 @@ def unknowns_of(reading: Reading) -> tuple[Unknown, ...]:
             return (("z", start), ("z", end))
         case Kind.RUN:
             return (("x", start), ("x", end))
-        case Kind.LEVEL:
-            return (("z", end), ("level", start))
-        case Kind.PLUMB:
-            return (("plumb", start), ("x", end))
+        case Kind.LEVEL | Kind.PLUMB:
+            return _from_set_up(reading)
         case Kind.MARGIN:
             return (("string", start), ("slope", start), ("x", end), ("z", end))
+        case Kind.SLOPE:
+            return (("slope", start),)
         case Kind.STRAIGHT | Kind.PITCH:
             return (("x", start), ("z", start), ("x", end), ("z", end))
+
+
+def _from_set_up(reading: Reading) -> tuple[Unknown, ...]:
+    if reading.kind is Kind.LEVEL:
+        return (("z", reading.end), ("level", reading.start))
+    return (("plumb", reading.start), ("x", reading.end))
 
 
 def write_equations(readings: Sequence[Reading], fixed: Sequence[Fixed], prior: Sequence[Prior]) -> Equations:
@@ -126,7 +138,7 @@ def write_equations(readings: Sequence[Reading], fixed: Sequence[Fixed], prior: 
             constant[row, where[0]], constant[row, where[1]] = -1.0, 1.0
     for row, entry in enumerate(prior, start=len(readings)):
         constant[row, places[entry.coordinate]] = 1.0
-    straights, pitches, margins = (_tables(*curved[kind]) for kind in _CURVED)
+    straights, pitches, margins, slopes = (_tables(*curved[kind]) for kind in _CURVED)
     told: tuple[Reading | Prior, ...] = (*readings, *prior)
     return Equations(
         unknowns=unknowns,
@@ -136,16 +148,18 @@ def write_equations(readings: Sequence[Reading], fixed: Sequence[Fixed], prior: 
         sigma=np.array([entry.sigma for entry in told]),
         constant=constant,
         straight_rows=straights[0],
-        straight_places=straights[1],
+        straight_places=straights[1].reshape(-1, 4),
         pitch_rows=pitches[0],
-        pitch_places=pitches[1],
+        pitch_places=pitches[1].reshape(-1, 4),
         margin_rows=margins[0],
-        margin_places=margins[1],
+        margin_places=margins[1].reshape(-1, 4),
+        slope_rows=slopes[0],
+        slope_places=slopes[1].reshape(-1),
     )
 
 
-_CURVED = (Kind.STRAIGHT, Kind.PITCH, Kind.MARGIN)
+_CURVED = (Kind.STRAIGHT, Kind.PITCH, Kind.MARGIN, Kind.SLOPE)
 
 
 def _tables(rows: list[int], places: list[list[int]]) -> tuple[IntArray, IntArray]:
-    return np.array(rows, dtype=np.intp), np.array(places, dtype=np.intp).reshape(-1, 4)
+    return np.array(rows, dtype=np.intp), np.array(places, dtype=np.intp)

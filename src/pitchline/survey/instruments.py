@@ -14,7 +14,7 @@ from importlib.resources import files
 from pitchline.kit.errors import Fault, InputError
 from pitchline.kit.tolerances import READING_FLOOR
 from pitchline.survey.determined import listed
-from pitchline.survey.readings import Kind
+from pitchline.survey.readings import ANGLES, Kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,11 +70,12 @@ def default_instruments() -> tuple[Instrument, ...]:
 
 
 def standard_uncertainty(instrument: Instrument, kind: Kind, value: float) -> float:
-    """Standard uncertainty of one reading: mm, for a pitch radians. ``value`` is the reading (mm, radians).
+    """Standard uncertainty of one reading: mm, for an angle radians. ``value`` is the reading (mm, radians).
 
     Raises InputError for an unknown type and for a reading the instrument cannot take.
     """
     known = _type_of(instrument)
+    told, kind = kind, Kind.PITCH if kind in ANGLES else kind
     if kind is Kind.PITCH:
         limit = known.limit_deg if instrument.limit is None else instrument.limit
         in_use = known.use_deg
@@ -83,7 +84,7 @@ def standard_uncertainty(instrument: Instrument, kind: Kind, value: float) -> fl
         in_use = known.use
     if limit is None or kind not in known.reads:
         reads = listed([f"a {other}" for other in known.reads], "or")
-        fault = Fault(f"instrument {instrument.id}", f"a {known.title} does not read a {kind}", allowed=reads)
+        fault = Fault(f"instrument {instrument.id}", f"a {known.title} does not read a {told}", allowed=reads)
         raise InputError([fault], source="the readings")
     in_use = in_use if instrument.in_use is None else instrument.in_use
     half_width = math.hypot(limit, in_use)

@@ -178,4 +178,5 @@ _IN_WORDS = {
     Kind.LEVEL: "the drop from the level line of '{start}' to {end}",
     Kind.PLUMB: "the distance from plumb line '{start}' to {end}",
     Kind.MARGIN: "the margin of string '{start}' at {end}",
+    Kind.SLOPE: "the slope of '{start}'",
 }

@@ -27,16 +27,21 @@ class Kind(StrEnum):
     LEVEL = "level"  # start names a set-up of a level: how far end lies below the level line
     PLUMB = "plumb"  # start names a plumb line: how far end lies up-stair of it
     MARGIN = "margin"  # start names a string: plumb height of its top edge above end
+    SLOPE = "slope"  # start names a string or a fitted rail: angle of its edge, radians above the level
 
 
-SET_UP_KINDS = frozenset({Kind.LEVEL, Kind.PLUMB, Kind.MARGIN})
-"""Kinds whose ``start`` names an instrument or a string, not a point."""
+SET_UP_KINDS = frozenset({Kind.LEVEL, Kind.PLUMB, Kind.MARGIN, Kind.SLOPE})
+"""Kinds whose ``start`` names an instrument, a string or a fitted rail, not a point."""
+
+ANGLES = frozenset({Kind.PITCH, Kind.SLOPE})
+"""Kinds whose value is an angle, in radians."""
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One reading: ``value`` and standard uncertainty ``sigma`` in mm, for a pitch in radians.
+    """One reading: ``value`` and standard uncertainty ``sigma`` in mm, for an angle in radians.
 
+    The slope of a rail or string speaks of no point: its ``end`` is empty.
     Raises InputError for a value or an uncertainty that no reading can have.
     """
 
@@ -60,9 +65,11 @@ class Reading:
             faults.append(Fault(where, "the value is not a number", str(self.value)))
         elif self.kind is Kind.STRAIGHT and self.value <= 0:
             faults.append(Fault(where, "a straight distance must be above zero", f"{self.value:g}"))
-        elif self.kind is Kind.PITCH and abs(self.value) > math.pi:
+        elif self.kind in ANGLES and abs(self.value) > math.pi:
             found = f"{self.value:g}"
-            faults.append(Fault(where, "a pitch must lie within half a turn", found, "-pi to pi radians"))
+            faults.append(
+                Fault(where, f"a {self.kind} must lie within half a turn", found, "-pi to pi radians")
+            )
         if not (math.isfinite(self.sigma) and self.sigma > 0):
             faults.append(Fault(where, "the standard uncertainty must be above zero", f"{self.sigma:g}"))
         if self.kind not in SET_UP_KINDS and self.start == self.end:

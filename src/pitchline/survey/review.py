@@ -14,7 +14,7 @@ from pitchline.survey.blunders import Blunder, find_blunders, names_of
 from pitchline.survey.determined import listed
 from pitchline.survey.instruments import Instrument
 from pitchline.survey.next_reading import USUAL_TAPE, Suggestion, next_reading
-from pitchline.survey.readings import Coordinate, Kind, Reading, in_words, nosing_number
+from pitchline.survey.readings import ANGLES, Coordinate, Reading, in_words, nosing_number
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ def reading_table(adjusted: Adjusted) -> tuple[CheckedReading, ...]:
 
 
 def _scale(reading: Reading) -> tuple[float, str]:
-    return (math.degrees(1.0), "deg") if reading.kind is Kind.PITCH else (1.0, "mm")
+    return (math.degrees(1.0), "deg") if reading.kind in ANGLES else (1.0, "mm")
 
 
 def review(

@@ -40,7 +40,7 @@ def starting_values(
     return np.array([known[unknown] for unknown in equations.unknowns])
 
 
-_CURVED = frozenset({Kind.STRAIGHT, Kind.PITCH, Kind.MARGIN})
+_CURVED = frozenset({Kind.STRAIGHT, Kind.PITCH, Kind.MARGIN, Kind.SLOPE})
 
 
 def _chain(known: Known, linear: Sequence[tuple[Reading, tuple[Unknown, ...]]]) -> None:
@@ -72,7 +72,7 @@ def _bend(known: Known, curved: Sequence[Reading], readings: Sequence[Reading]) 
 def _by_last_coordinate(known: Known, curved: Sequence[Reading], readings: Sequence[Reading]) -> bool:
     """A straight or a pitch that lacks one coordinate gives it."""
     for reading in curved:
-        if reading.kind is Kind.MARGIN:
+        if reading.kind in (Kind.MARGIN, Kind.SLOPE):
             continue
         names = unknowns_of(reading)
         lacking = [place for place, name in enumerate(names) if name not in known]
@@ -139,6 +139,8 @@ def _stands(known: Known, point: str) -> bool:
 def _by_string(known: Known, curved: Sequence[Reading], readings: Sequence[Reading]) -> bool:
     """Two margins at known nosings give a string; a known string gives a height."""
     margins = [reading for reading in curved if reading.kind is Kind.MARGIN]
+    if _by_slope(known, curved, margins):
+        return True
     for reading in margins:
         height, slope, x, z = unknowns_of(reading)
         if height in known and slope in known:
@@ -154,6 +156,21 @@ def _by_string(known: Known, curved: Sequence[Reading], readings: Sequence[Readi
             rise = known["z", high.end] + high.value - known["z", low.end] - low.value
             known[slope] = rise / run
             known[height] = known["z", low.end] + low.value - known[slope] * known["x", low.end]
+            return True
+    return False
+
+
+def _by_slope(known: Known, curved: Sequence[Reading], margins: Sequence[Reading]) -> bool:
+    """A slope that was read, and with it one margin at a known nosing, give a string."""
+    for reading in curved:
+        (slope,) = unknowns_of(reading) if reading.kind is Kind.SLOPE else (("", ""),)
+        if slope[0] and slope not in known:
+            known[slope] = math.tan(reading.value)
+            return True
+    for margin in margins:
+        height, slope, x, z = unknowns_of(margin)
+        if slope in known and height not in known and x in known and z in known:
+            known[height] = known[z] + margin.value - known[slope] * known[x]
             return True
     return False
 
@@ -209,7 +226,7 @@ def _disagreement(known: Known, news: set[Unknown], readings: Sequence[Reading])
 
 
 def computed(kind: Kind, values: Sequence[float]) -> float:
-    """What a reading would be, from what it speaks of (in the order of ``unknowns_of``); mm, a pitch in radians."""
+    """What a reading would be, from what it speaks of (in the order of ``unknowns_of``); mm, angles in radians."""
     match kind:
         case Kind.STRAIGHT:
             return math.hypot(values[2] - values[0], values[3] - values[1])
@@ -217,6 +234,8 @@ def computed(kind: Kind, values: Sequence[float]) -> float:
             return math.atan2(values[3] - values[1], values[2] - values[0])
         case Kind.MARGIN:
             return values[0] + values[1] * values[2] - values[3]
+        case Kind.SLOPE:
+            return math.atan(values[0])
         case _:
             return values[1] - values[0]
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from pitchline.design.as_built_layout import Fixed
 from pitchline.design.brief import Brief, UprightsBrief
 from pitchline.design.model import Bar, Bay, Panel, Strand, Upright
 from pitchline.design.posts import BuiltEnd
@@ -46,6 +47,10 @@ class Field:
             self.finish.is_joint,
             self.lead,
         )
+
+    def fixed(self, infill: UprightsBrief, bar: Bar, lean: float) -> Fixed | None:
+        """The uprights that are at hand already; ``bar`` is the rail on which their marks are set out."""
+        return None if self.brief.built is None else Fixed(self.brief.built, bar, infill, lean)
 
     def bay(
         self, sight: tuple[Point2, ...], full: Outline, run: float, note: str, opening: float | None = None

@@ -1,5 +1,6 @@
 """Uprights between a base rail and a handrail. Lengths in mm, angles in radians."""
 
+from pitchline.design.as_built_layout import around_fitted
 from pitchline.design.bay import field
 from pitchline.design.brief import Spread, UprightsBrief
 from pitchline.design.infill.place import Field, Laid
@@ -39,6 +40,7 @@ def lay_between_rails(place: Field, base: Bar, infill: UprightsBrief, limits: Li
         layout = per_tread(place.flight, infill, (first, last), run, opening, on_treads=False)
     else:
         layout = lay_out(run, opening, infill.spacing).moved(first)
+    layout = around_fitted(layout, place.fixed(infill, base, lean), run, first, opening)
     bay = place.bay(sight.points, full, run.length, layout.note, opening)
     pieces = _pieces(place, base, bay, layout, lean, infill)
     return Laid(bay, layout, lean, numbered(pieces, layout, lean, infill, y, place.first))

@@ -3,6 +3,7 @@
 Lengths in mm, angles in radians.
 """
 
+from pitchline.design.as_built_layout import around_fitted
 from pitchline.design.bay import field
 from pitchline.design.brief import Spread, UprightsBrief
 from pitchline.design.infill.place import Field, Laid
@@ -54,6 +55,7 @@ def lay_on_treads(place: Field, infill: UprightsBrief, limits: Limits) -> Laid:
         layout = per_tread(flight, infill, (first, last), run, opening, on_treads=True)
     else:
         layout = lay_out(run, opening, infill.spacing).moved(first)
+    layout = around_fitted(layout, place.fixed(infill, handrail, lean), run, first, opening)
     bay = place.bay(_above_steps(flight, sight), full, run.length, layout.note, opening)
     axes = Axes.of(lean)
     treads = treads_of(flight)
