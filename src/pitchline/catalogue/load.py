@@ -43,6 +43,9 @@ Quantity = Literal[
     "density",
     "movement",
     "time",
+    "coverage",
+    "spread",
+    "dust",
     "word",
 ]
 
@@ -78,6 +81,10 @@ MEASURES: Mapping[str, Measure] = MappingProxyType(
         "kg_per_m3": Measure("density", "kg/m3", "kg/m3", 1.0),
         "per_percent": Measure("movement", "per % moisture", "1/%", 1.0),
     "minutes": Measure("time", "min", "min", 1.0),
+        "hours": Measure("time", "h", "min", 60.0),
+        "m2_per_l": Measure("coverage", "m2/l", "m2/l", 1.0),
+        "g_per_m2": Measure("spread", "g/m2", "g/m2", 1.0),
+        "mg_per_m3": Measure("dust", "mg/m3", "mg/m3", 1.0),
     }
 )
 """Pound force: standard gravity 9.80665 m/s2 on 0.45359237 kg (both exact by definition)."""

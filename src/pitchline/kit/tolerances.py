@@ -263,3 +263,24 @@ BRUSH_ROOM = 6.0
 FALLS_OVER = 500.0
 """mm of reckoned movement of a rail under the load of the rules from which it does not stand: over half its height,
 where a model of small movements has lost its sense (common practice, no source)."""
+
+TOUCHING = 0.6
+"""mm within which two faces lie against each other: more than a fillet's play in its place, less than a sheet of card
+(common practice, no source)."""
+
+REACHED = 0.01
+"""mm by which a pad's sweep is let out, so that roundings of the outlines leave no slivers."""
+
+SHADOW_TURNS = 8
+"""Straight pieces for a quarter of a round pad's edge: it is then inside the true circle by 0.5 % of its radius."""
+
+SHUT_SHARE = 0.02
+"""A face of which no more than this share is out of a tool's reach counts as open: what is left are inner corners that
+a folded paper takes (common practice, no source)."""
+
+JOINT_CLOSES = 0.5
+"""mm by which the length of a piece may be out and its joint still closes to the eye (common practice, no source)."""
+
+RAIL_SET = 1.0
+"""Standard uncertainty (mm) of how far apart two rails stand once they are fitted, before that is measured (common
+practice, no source)."""

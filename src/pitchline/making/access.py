@@ -1,0 +1,218 @@
+"""What lies against each face of a piece once it is fitted, and where on it a tool still gets at it. Lengths in mm.
+
+Seen square to a face, what stands over it within a tool's height is a shadow on it. A round pad of the tool's width
+sweeps every place it can be put without meeting a shadow; what it sweeps of the face it reaches. What a neighbour
+touches is no longer a face: it is a joint, and takes glue instead of a finish.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, TypeAlias
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+
+from pitchline.kit.geometry.cutbox import Side
+from pitchline.kit.geometry.frames import Frame, Vec3
+from pitchline.kit.tolerances import REACHED, SHADOW_TURNS, TOUCHING
+from pitchline.making.access_bodies import Body, Convex, groove_planes
+from pitchline.parts.part import Face, Groove, Hole, Mortise, Part, Sawn
+
+Shape: TypeAlias = Any
+"""A shapely geometry in the axes of a face."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """What must get at a face: a round pad ``width`` across with ``height`` of tool and hand behind it."""
+
+    name: str
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, eq=False)
+class PieceFace:
+    """A flat face of a piece: its name in words, its own axes in the world (Z out of the wood), its outline there."""
+
+    place: str
+    name: str
+    frame: Frame
+    outline: Shape
+    is_end: bool = False
+
+    @property
+    def area(self) -> float:
+        """mm2."""
+        return float(self.outline.area)
+
+    @cached_property
+    def axes(self) -> NDArray[np.float64]:
+        """Its three axes as rows."""
+        return np.array((self.frame.x, self.frame.y, self.frame.z))
+
+
+SIDES = {
+    Side.LOW_EDGE: Face.MINUS_Y,
+    Side.HIGH_EDGE: Face.PLUS_Y,
+    Side.BACK: Face.MINUS_Z,
+    Side.FRONT: Face.PLUS_Z,
+}
+
+
+def faces_of(part: Part) -> tuple[PieceFace, ...]:
+    """The flat faces of a piece (its frame in the world), mouths of grooves, holes, mortises and openings taken out.
+
+    Round and turned pieces are taken by the square stick around them.
+    """
+    names = dict(part.face_names)
+    found = []
+    for face in part.body.faces:
+        is_end, name = _named(part, face.source, face.normal, names)
+        towards = (1.0, 0.0, 0.0) if abs(face.normal[0]) < _ALONG else (0.0, 1.0, 0.0)
+        local = Frame.from_xz(part.body.corners[face.loop[0]], _across(face.normal, towards), face.normal)
+        outline = Polygon([local.to_local(part.body.corners[corner])[:2] for corner in face.loop])
+        left = shapely.difference(outline, shapely.union_all(list(_mouths(part, local))))
+        if left.area > REACHED:
+            frame = part.frame.frame_to_world(local)
+            found.append(PieceFace(part.place, name, frame, left, is_end))
+    return tuple(found)
+
+
+_ALONG = 0.9
+"""A face whose normal has more than this share along the piece is an end."""
+
+
+def _across(normal: Vec3, towards: Vec3) -> Vec3:
+    """``towards`` laid into the plane of a face."""
+    share = sum(a * b for a, b in zip(normal, towards, strict=True))
+    return (
+        towards[0] - share * normal[0],
+        towards[1] - share * normal[1],
+        towards[2] - share * normal[2],
+    )
+
+
+def _named(part: Part, source: Side | int, normal: Vec3, names: Mapping[Face, str]) -> tuple[bool, str]:
+    """Whether a face is an end, and how it is called."""
+    if isinstance(source, Side) and source in SIDES:
+        side = SIDES[source]
+        return False, names.get(side, side.value)
+    cuts = len(part.start_cuts) + len(part.finish_cuts)
+    if isinstance(source, int) and source >= cuts:
+        return False, "tapered face"
+    return True, "start end" if normal[0] < 0.0 else "far end"
+
+
+def _mouths(part: Part, local: Frame) -> Iterable[Shape]:
+    """What features leave open in a face: its own axes are ``local`` in the piece's."""
+    for feature in part.features:
+        if isinstance(feature, Groove):
+            yield _mouth_of_groove(part, feature, local)
+        elif isinstance(feature, Hole | Mortise):
+            at = local.to_local(feature.at)
+            if abs(at[2]) <= TOUCHING:
+                yield _mouth(feature, at)
+        elif isinstance(feature, Sawn) and abs(local.z[2]) > _ALONG:
+            for ring in feature.holes:
+                yield Polygon([local.to_local((x, y, local.origin[2]))[:2] for x, y in ring])
+
+
+def _mouth(feature: Hole | Mortise, at: Vec3) -> Shape:
+    if isinstance(feature, Hole):
+        return shapely.Point(at[:2]).buffer(feature.diameter / 2)
+    half = (feature.length / 2, feature.width / 2)
+    return shapely.box(at[0] - half[0], at[1] - half[1], at[0] + half[0], at[1] + half[1])
+
+
+def _mouth_of_groove(part: Part, groove: Groove, local: Frame) -> Shape:
+    """The open groove's section or mouth as it lies in a face; empty where it does not."""
+    planes = [local.plane_to_local(plane) for plane in groove_planes(part, groove)]
+    big = part.length + part.width + part.thickness
+    shape: Shape = shapely.box(-big, -big, big, big)
+    for plane in planes:
+        a, b, c = plane.normal
+        at = sum(n * p for n, p in zip(plane.normal, plane.point, strict=True))
+        if abs(c) > 1.0 - REACHED:
+            if at > -TOUCHING:
+                return Polygon()
+            continue
+        size = (a * a + b * b) ** 0.5
+        n = (a / size, b / size)
+        p = (n[0] * at / size, n[1] * at / size)
+        t = (-n[1], n[0])
+        near = [(p[0] + s * big * t[0], p[1] + s * big * t[1]) for s in (-1.0, 1.0)]
+        far = [(q[0] + big * n[0], q[1] + big * n[1]) for q in reversed(near)]
+        shape = shapely.intersection(shape, Polygon([*near, *far]))
+    return shape
+
+
+def shadow(face: PieceFace, body: Body, low: float, high: float) -> Shape:
+    """What of a body stands between ``low`` and ``high`` above a face, seen square to it."""
+    shapes = [_slab(face, block, low, high) for block in body.blocks]
+    return shapely.union_all([shape for shape in shapes if shape is not None])
+
+
+def _slab(face: PieceFace, block: Convex, low: float, high: float) -> Shape | None:
+    """The shadow of one convex body: the hull of its corners within the slab and of its edges' crossings."""
+    local = (block.corners - np.array(face.frame.origin)) @ face.axes.T
+    heights = local[:, 2]
+    if heights.max() <= low or heights.min() >= high:
+        return None
+    points = [local[(heights >= low) & (heights <= high), :2]]
+    a, b = local[block.edges[:, 0]], local[block.edges[:, 1]]
+    for level in (low, high):
+        crossing = (a[:, 2] - level) * (b[:, 2] - level) < 0.0
+        start, rise = a[crossing], b[crossing] - a[crossing]
+        share = (level - start[:, 2]) / rise[:, 2]
+        points.append(start[:, :2] + share[:, None] * rise[:, :2])
+    hull = shapely.convex_hull(shapely.multipoints(np.concatenate(points)))
+    return hull if isinstance(hull, Polygon) else None
+
+
+def touched(face: PieceFace, body: Body) -> Shape:
+    """What of a face a body lies against or goes into."""
+    return shapely.intersection(face.outline, shadow(face, body, TOUCHING / 4, TOUCHING))
+
+
+def near_bodies(face: PieceFace, bodies: Iterable[Body], room: float) -> tuple[Body, ...]:
+    """The bodies whose boxes come within ``room`` of a face."""
+    corners = np.array([face.frame.to_world((x, y, 0.0)) for x, y in shapely.get_coordinates(face.outline)])
+    low, high = corners.min(axis=0) - room, corners.max(axis=0) + room
+    return tuple(
+        body
+        for body in bodies
+        if body.name != face.place and (body.low < high).all() and (body.high > low).all()
+    )
+
+
+def exposed(face: PieceFace, fitted: Iterable[Body]) -> Shape:
+    """What of a face stays a face once everything is fitted."""
+    lying = [touched(face, body) for body in near_bodies(face, fitted, TOUCHING)]
+    return shapely.difference(face.outline, shapely.union_all(lying)) if lying else face.outline
+
+
+def closed(face: PieceFace, wanted: Shape, bodies: Sequence[Body], tool: Tool) -> Shape:
+    """What of the ``wanted`` part of a face the tool does not reach while these bodies are there."""
+    over = [shadow(face, body, TOUCHING, tool.height) for body in near_bodies(face, bodies, tool.height)]
+    shadows = [shape for shape in over if not shape.is_empty]
+    if not shadows or wanted.is_empty:
+        return Polygon()
+    radius = tool.width / 2
+    room = shapely.envelope(wanted).buffer(2.0 * tool.width, join_style="mitre")
+    free = shapely.difference(room, shapely.buffer(shapely.union_all(shadows), radius, SHADOW_TURNS))
+    swept = shapely.buffer(free, radius + REACHED, SHADOW_TURNS)
+    return shapely.difference(wanted, swept)
+
+
+def closers(face: PieceFace, shut: Shape, bodies: Sequence[Body], tool: Tool) -> tuple[str, ...]:
+    """Which of the bodies keep the tool off what is ``shut`` of a face."""
+    found = []
+    for body in near_bodies(face, bodies, tool.height):
+        over = shadow(face, body, TOUCHING, tool.height)
+        if not over.is_empty and shapely.distance(over, shut) < tool.width / 2:
+            found.append(body.name)
+    return tuple(found)
