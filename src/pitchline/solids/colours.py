@@ -1,5 +1,9 @@
-"""Calm colours for woods and for what stands around them, as ``#rrggbb``."""
+"""Calm colours for woods, boards, metals and glass, and for what stands around them, as ``#rrggbb``."""
 
+from dataclasses import dataclass
+from enum import StrEnum
+
+from pitchline.catalogue.timber import list_timbers, load_timber
 from pitchline.solids.context import Kind
 
 _WOODS = {
@@ -17,7 +21,10 @@ _WOODS = {
     "plywood": "#dcc294",
     "mdf": "#b59a77",
     "steel": "#8e989e",
+    "brass": "#c9a95c",
+    "aluminium": "#b4bbc0",
     "glass": "#c4dde3",
+    "acrylic": "#d4e6e4",
 }
 _OTHER_WOOD = "#d2b184"
 _AROUND = {
@@ -36,6 +43,60 @@ def wood_colour(material: str) -> str:
     if board is not None and board == words[-1] and words[0] not in _WOODS:
         return _WOODS[board]
     return next((_WOODS[word] for word in words if word in _WOODS), _OTHER_WOOD)
+
+
+class Surface(StrEnum):
+    """How a material takes the light."""
+
+    WOOD = "wood"
+    BOARD = "board"
+    METAL = "metal"
+    GLASS = "glass"
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """A material's colour, how it takes the light, and how much of what is behind it is covered (1: all)."""
+
+    colour: str
+    surface: Surface
+    opacity: float = 1.0
+
+    @property
+    def is_clear(self) -> bool:
+        """Whether one sees through it."""
+        return self.opacity < 1.0
+
+
+CLEAR = 0.35
+"""Opacity of glass in a picture: enough to see that there is some."""
+
+_BY_KIND = {
+    "glass": Surface.GLASS,
+    "metal": Surface.METAL,
+    "plywood": Surface.BOARD,
+    "fibreboard": Surface.BOARD,
+}
+_BY_WORD = {
+    "glass": Surface.GLASS,
+    "acrylic": Surface.GLASS,
+    "steel": Surface.METAL,
+    "brass": Surface.METAL,
+    "aluminium": Surface.METAL,
+    "plywood": Surface.BOARD,
+    "mdf": Surface.BOARD,
+}
+
+
+def look_of(material: str) -> Look:
+    """How a material looks: by its kind in the catalogue, else by the words of its name."""
+    if material in list_timbers():
+        surface = _BY_KIND.get(load_timber(material).kind, Surface.WOOD)
+    else:
+        words = material.lower().split("-")
+        surface = next((_BY_WORD[word] for word in words if word in _BY_WORD), Surface.WOOD)
+    opacity = CLEAR if surface is Surface.GLASS else 1.0
+    return Look(wood_colour(material), surface, opacity)
 
 
 def around_colour(kind: Kind) -> str:

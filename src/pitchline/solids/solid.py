@@ -4,34 +4,29 @@ Circles become polygons: round wood lies inside the true circle and holes outsid
 never seems to clash. Lengths in mm, volumes in mm3.
 """
 
-import math
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pitchline.design.model import Post
-from pitchline.kit.geometry.lines import Point2
+from pitchline.kit.geometry.cutbox import CutBox
+from pitchline.kit.geometry.frames import Plane, add
 from pitchline.kit.tolerances import TOUCH_OVERLAP_VOLUME
-from pitchline.parts.part import (
-    Face,
-    Feature,
-    Groove,
-    Hole,
-    Mortise,
-    Notch,
-    Part,
-    RoundBar,
-    RoundOver,
-    Sawn,
-    Taper,
-    Tenon,
-    Turning,
-)
+from pitchline.parts.part import Part, RoundBar, Sawn, Taper, Turning
 from pitchline.solids.context import post_blank
-from pitchline.solids.joinery import mortise_cutter, tenon_cutter
+from pitchline.solids.cutters import (
+    Cutter,
+    bar_surface,
+    cutters,
+    revolved,
+    rounded_stick,
+    sawn_plate,
+    turned_stretch,
+)
+from pitchline.solids.joinery import BEYOND
 from pitchline.solids.mesh import Block, Mesh
 
 if TYPE_CHECKING:
@@ -39,9 +34,6 @@ if TYPE_CHECKING:
 
 SEGMENTS = 64
 """Sides of a full circle: a 40 mm bar is then at most 0.03 mm inside its true surface."""
-
-_BEYOND = 1.0
-"""mm by which a cutter runs past the wood, so that no face of it lies on a face of the piece."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,32 +89,33 @@ def part_mesh(part: Part, segments: int = SEGMENTS) -> Mesh:
 
 
 def local_solid(part: Part, segments: int = SEGMENTS) -> "Manifold":
-    """A part in its own axes."""
-    body = solid_of(Mesh.of_blocks([Block.of_box(part.body)]))
+    """A part in its own axes; its holes are polygons outside their true circles."""
+    return shaped(part, segments, lambda cutter: cutter.solid, outside=True)
+
+
+def shaped(
+    part: Part, segments: int, use: Callable[[Cutter], "Manifold"], *, outside: bool = False
+) -> "Manifold":
+    """A part in its own axes, worked from its blank; ``use`` gets every solid that is worked with."""
+    stick = rounded_stick(part, segments)
+    bar = next((feature for feature in part.features if isinstance(feature, RoundBar)), None)
+    if stick is None and bar is not None:
+        stick = bar_surface(part, bar.diameter, segments)
+    body = use(Cutter(solid_of(_blank(part, spare=stick is not None))))
+    if stick is not None:
+        body ^= use(stick)
     solid = body
     for feature in part.features:
-        if isinstance(feature, RoundBar):
-            solid = body ^ _revolved(
-                ((-_BEYOND, feature.diameter), (part.length + _BEYOND, feature.diameter)), segments
-            )
-        elif isinstance(feature, Sawn):
-            solid ^= _sawn(part, feature)
-    cutters = [cutter for feature in part.features for cutter in _cutters(part, feature, segments)]
-    for cutter in cutters:
-        solid -= cutter
+        if isinstance(feature, Sawn):
+            solid ^= use(sawn_plate(part, feature))
+    taken = [one for feature in part.features for one in cutters(part, feature, segments, outside=outside)]
+    for one in taken:
+        solid -= use(one)
     for feature in part.features:
         if isinstance(feature, Turning):
-            solid = _turned(part, feature, body, solid, segments)
+            lathe = use(Cutter(solid_of(_blank(part, spare=True))))
+            solid = _turned(part, feature, lathe, solid, use(revolved(feature.profile, segments)))
     return solid
-
-
-def _sawn(part: Part, sawn: Sawn) -> "Manifold":
-    """An outline of the wide face with its openings, right through the thickness."""
-    from manifold3d import CrossSection, FillRule, Manifold  # loaded only when a solid is made
-
-    rings = [np.array(ring, dtype=np.float64) for ring in (sawn.outline, *sawn.holes)]
-    deep = part.thickness + 2 * _BEYOND
-    return Manifold.extrude(CrossSection(rings, FillRule.EvenOdd), deep).translate((0.0, 0.0, -deep / 2))
 
 
 def solid_of(mesh: Mesh) -> "Manifold":
@@ -135,102 +128,31 @@ def solid_of(mesh: Mesh) -> "Manifold":
     return solid
 
 
-def _box(low: Sequence[float], high: Sequence[float]) -> "Manifold":
-    from manifold3d import Manifold  # loaded only when a solid is made
-
-    size = tuple(b - a for a, b in zip(low, high, strict=True))
-    return Manifold.cube(size).translate(tuple(low))
-
-
-def _cutters(part: Part, feature: Feature, segments: int) -> Iterator["Manifold"]:
-    """The solids that a feature takes out of the blank."""
-    if isinstance(feature, Groove):
-        yield _groove(part, feature)
-    elif isinstance(feature, Notch):
-        yield _box(feature.low, feature.high)
-    elif isinstance(feature, Hole):
-        yield _drill(part, feature, segments)
-    elif isinstance(feature, Mortise):
-        yield mortise_cutter(feature)
-    elif isinstance(feature, Tenon):
-        yield tenon_cutter(part, feature)
-    elif isinstance(feature, RoundOver):
-        for edge in feature.edges:
-            yield _rounding(part, edge, feature.radius, segments)
+def _blank(part: Part, *, spare: bool) -> Mesh:
+    """The blank between its end planes; with room to spare where its long faces are shaped otherwise."""
+    if not spare:
+        return Mesh.of_blocks([Block.of_box(part.body)])
+    shift = (_SPARE, 0.0, 0.0)
+    planes = tuple(Plane(add(plane.point, shift), plane.normal) for plane in part.body.planes)
+    room = 2 * BEYOND
+    box = CutBox(part.length + 2 * _SPARE, part.width + room, part.thickness + room, planes)
+    block = Block.of_box(box)
+    return Mesh.of_blocks([replace(block, corners=block.corners - np.array(shift))])
 
 
-def _groove(part: Part, groove: Groove) -> "Manifold":
-    across = groove.face in (Face.PLUS_Y, Face.MINUS_Y)
-    outer = (part.width if across else part.thickness) / 2
-    reach = (outer - groove.depth, outer + _BEYOND)
-    if groove.face in (Face.MINUS_Y, Face.MINUS_Z):
-        reach = (-reach[1], -reach[0])
-    wide = (groove.centre - groove.width / 2, groove.centre + groove.width / 2)
-    ys, zs = (reach, wide) if across else (wide, reach)
-    return _box((-_BEYOND, ys[0], zs[0]), (part.length + _BEYOND, ys[1], zs[1]))
+_SPARE = 100.0
+"""mm beyond the longest point that a blank with room to spare reaches: its end planes cut it off."""
 
 
-def _drill(part: Part, hole: Hole, segments: int) -> "Manifold":
-    """A drill with a flat point, polygon outside the true circle, from well outside the wood to its depth."""
-    from manifold3d import Manifold  # loaded only when a solid is made
-
-    run_in = 2 * (part.width + part.thickness)
-    radius = hole.diameter / 2 / math.cos(math.pi / segments)
-    drill = Manifold.cylinder(run_in + hole.depth, radius, radius, segments).translate((0.0, 0.0, -run_in))
-    y = np.cross(hole.axis, (1.0, 0.0, 0.0) if abs(hole.axis[0]) < 0.9 else (0.0, 1.0, 0.0))
-    y /= np.linalg.norm(y)
-    x = np.cross(y, hole.axis)
-    return drill.transform(np.ascontiguousarray(np.array((x, y, hole.axis, hole.at), dtype=np.float64).T))
-
-
-def _rounding(part: Part, edge: tuple[int, int], radius: float, segments: int) -> "Manifold":
-    """What a rounded edge loses, as a long prism that runs past the edge and both ends."""
-    y, z = edge[0] * part.width / 2, edge[1] * part.thickness / 2
-    cy, cz = y - edge[0] * radius, z - edge[1] * radius
-    count = max(2, segments // 4)
-    turns = [k * math.pi / 2 / count for k in range(count + 1)]
-    arc = [(cy + edge[0] * radius * math.cos(a), cz + edge[1] * radius * math.sin(a)) for a in turns]
-    past_y, past_z = y + edge[0] * _BEYOND, z + edge[1] * _BEYOND
-    outline = [*arc, (cy, past_z), (past_y, past_z), (past_y, cz)]
-    return _extruded(outline, -_BEYOND, part.length + _BEYOND)
-
-
-def _extruded(outline: Sequence[Point2], low: float, high: float) -> "Manifold":
-    """An outline of the section (y, z) drawn out along x."""
-    from manifold3d import CrossSection, FillRule, Manifold  # loaded only when a solid is made
-
-    section = CrossSection(
-        [np.array(outline, dtype=np.float64)], FillRule.NonZero if _left(outline) else FillRule.Negative
-    )
-    prism = Manifold.extrude(section, high - low)
-    axes = np.array(((0.0, 0.0, 1.0, low), (1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0)))
-    return prism.transform(axes)
-
-
-def _left(outline: Sequence[Point2]) -> bool:
-    return (
-        sum(a[0] * b[1] - a[1] * b[0] for a, b in zip(outline, [*outline[1:], outline[0]], strict=True)) > 0
-    )
-
-
-def _revolved(profile: Iterable[tuple[float, float]], segments: int) -> "Manifold":
-    """A profile (x, diameter) turned about the centre line."""
-    from manifold3d import CrossSection, Manifold  # loaded only when a solid is made
-
-    points = [(diameter / 2, x) for x, diameter in profile]
-    outline = [(0.0, points[0][1]), *points, (0.0, points[-1][1])]
-    bar = Manifold.revolve(CrossSection([np.array(outline, dtype=np.float64)]), segments)
-    axes = np.array(((0.0, 0.0, 1.0, 0.0), (1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0)))
-    return bar.transform(axes)
-
-
-def _turned(part: Part, turning: Turning, body: "Manifold", squared: "Manifold", segments: int) -> "Manifold":
+def _turned(
+    part: Part, turning: Turning, body: "Manifold", squared: "Manifold", turned: "Manifold"
+) -> "Manifold":
     """The squared ends and the turned length between them."""
-    low, high = turning.profile[0][0], turning.profile[-1][0]
-    solid = body ^ _revolved(turning.profile, segments)
-    if low > _BEYOND:
+    low, high = turned_stretch(turning)
+    solid = body ^ turned
+    if low > BEYOND:
         solid += squared.trim_by_plane((-1.0, 0.0, 0.0), -low)
-    if high < part.length - _BEYOND:
+    if high < part.length - BEYOND:
         solid += squared.trim_by_plane((1.0, 0.0, 0.0), high)
     return solid
 
