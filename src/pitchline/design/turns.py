@@ -388,7 +388,7 @@ def _brought_together(post: Post, seen: Post, found: Post, ends: tuple[LegEnd, L
 
 
 LEAST_ACROSS = 0.5
-"""Sine of the turn below which two legs run too nearly side by side to place a newel across each other (30 degrees)."""
+"""Sine of the turn below which two legs run too nearly side by side to place a newel across each other."""
 
 
 def seen_from(post: Post, before: LegPlace, after: LegPlace, station: str) -> Post:
