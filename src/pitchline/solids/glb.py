@@ -1,9 +1,10 @@
 """The scene for a viewer as binary glTF 2.0 (GLB): metres and Y up on one root node, one node for each part.
 
-A part's node bears its place mark and carries ``mark``, ``group``, ``role``, ``material`` and its sizes in mm
-as extras; its mesh is in the part's own axes, so a viewer can move pieces apart. Faces are flat: every
-triangle has its own corners and normals. Written by hand after the Khronos glTF 2.0 specification (2021),
-the same bytes for the same design.
+A part's node bears its place mark and carries ``mark``, ``group``, ``role``, ``material`` and its sizes in mm as
+extras; its mesh is in the part's own axes, so a viewer can move pieces apart, and has everything that is worked into
+the piece. The mesh's first primitive are its triangles (without normals: by the specification faces are flat then),
+its second the lines of its sharp edges; both refer to the same corners, and identical pieces share a mesh. Written by
+hand after the Khronos glTF 2.0 specification (2021), the same bytes for the same design.
 """
 
 import json
@@ -18,16 +19,23 @@ from numpy.typing import NDArray
 from pitchline.design.model import Design
 from pitchline.kit.geometry.frames import Frame
 from pitchline.parts.part import Part
-from pitchline.solids.colours import around_colour, linear, wood_colour
+from pitchline.solids.colours import Look, Surface, around_colour, linear, look_of
 from pitchline.solids.context import Surrounding, surroundings
-from pitchline.solids.mesh import Mesh
-from pitchline.solids.solid import part_mesh
+from pitchline.solids.shapes import Shape, blocks_shape, part_shape
 
 SEGMENTS = 24
 """Sides of a full circle in the viewer."""
 
+_LIGHT = {Surface.METAL: (0.85, 0.4), Surface.GLASS: (0.0, 0.1)}
+"""Metallic and roughness factors where they are not those of wood."""
+
+_MOST_SHORT = 65535
+"""Corners that an index of two bytes can tell apart (the last number is kept for a restart)."""
+
 _MM_TO_M = 0.001
-_FLOAT, _ARRAY_BUFFER, _TRIANGLES = 5126, 34962, 4
+_FLOAT, _SHORT, _INT = 5126, 5123, 5125
+_LINES, _TRIANGLES = 1, 4
+_ARRAY_BUFFER, _ELEMENTS = 34962, 34963
 _JSON_CHUNK, _BINARY_CHUNK, _MAGIC, _VERSION = 0x4E4F534A, 0x004E4942, 0x46546C67, 2
 
 
@@ -54,9 +62,11 @@ class _Scene:
     meshes: list[dict[str, Any]] = field(default_factory=list)
     accessors: list[dict[str, Any]] = field(default_factory=list)
     materials: dict[str, dict[str, Any]] = field(default_factory=dict)
-    positions: list[NDArray[np.float32]] = field(default_factory=list)
-    normals: list[NDArray[np.float32]] = field(default_factory=list)
-    size: int = 0
+    known: dict[tuple[bytes, bytes, int], int] = field(default_factory=dict)
+    corners: list[bytes] = field(default_factory=list)
+    numbers: list[bytes] = field(default_factory=list)
+    corners_size: int = 0
+    numbers_size: int = 0
 
     def add_part(self, part: Part) -> None:
         """One node with a part's mesh, placed by its frame."""
@@ -70,60 +80,101 @@ class _Scene:
             "thickness_mm": part.thickness,
             "kind": "part",
         }
-        material = self._material(part.material, wood_colour(part.material))
-        self._node(part.place, part_mesh(part, SEGMENTS), material, extras, _column_major(part.frame))
+        material = self._material(part.material, look_of(part.material))
+        mesh = self._mesh(part.mark, part_shape(part, SEGMENTS), material)
+        self._node(part.place, mesh, extras, _column_major(part.frame))
 
     def add_surrounding(self, thing: Surrounding) -> None:
         """One node with something of the stair, already where it stands."""
         if not thing.blocks:
             return
-        material = self._material(thing.kind.value, around_colour(thing.kind))
-        self._node(thing.name, Mesh.of_blocks(thing.blocks), material, {"kind": thing.kind.value}, None)
+        material = self._material(thing.kind.value, Look(around_colour(thing.kind), Surface.BOARD))
+        mesh = self._mesh(thing.name, blocks_shape(thing.blocks), material)
+        self._node(thing.name, mesh, {"kind": thing.kind.value}, None)
 
-    def _material(self, name: str, colour: str) -> int:
+    def _material(self, name: str, look: Look) -> int:
         if name not in self.materials:
-            look = {
-                "baseColorFactor": [round(value, 6) for value in (*linear(colour), 1.0)],
-                "metallicFactor": 0.0,
-                "roughnessFactor": 0.85,
+            metallic, rough = _LIGHT.get(look.surface, (0.0, 0.85))
+            told: dict[str, Any] = {
+                "name": name,
+                "extras": {"look": look.surface.value},
+                "pbrMetallicRoughness": {
+                    "baseColorFactor": [round(value, 6) for value in (*linear(look.colour), look.opacity)],
+                    "metallicFactor": metallic,
+                    "roughnessFactor": rough,
+                },
             }
-            self.materials[name] = {"name": name, "pbrMetallicRoughness": look}
+            if look.is_clear:
+                told["alphaMode"] = "BLEND"
+            self.materials[name] = told
         return list(self.materials).index(name)
 
-    def _node(
-        self, name: str, mesh: Mesh, material: int, extras: Mapping[str, Any], matrix: list[float] | None
-    ) -> None:
-        places, normals = _flat(mesh)
-        first = len(self.accessors)
-        for view, values in enumerate((places, normals)):
-            accessor = {
-                "bufferView": view,
-                "byteOffset": self.size,
+    def _mesh(self, name: str, shape: Shape, material: int) -> int:
+        """The mesh of a shape in a material; one for all pieces that come out the same."""
+        places = np.ascontiguousarray(shape.corners, dtype="<f4")
+        wide = len(places) > _MOST_SHORT
+        faces, edges = (
+            np.ascontiguousarray(some, dtype="<u4" if wide else "<u2")
+            for some in (shape.triangles, shape.edges)
+        )
+        key = (places.tobytes(), faces.tobytes(), material)
+        if key not in self.known:
+            self.known[key] = len(self.meshes)
+            position = {"POSITION": self._positions(places)}
+            kind = _INT if wide else _SHORT
+            rows = [(faces, _TRIANGLES)] if not edges.size else [(faces, _TRIANGLES), (edges, _LINES)]
+            primitives = [
+                {
+                    "attributes": position,
+                    "indices": self._indices(row, kind),
+                    "material": material,
+                    "mode": mode,
+                }
+                for row, mode in rows
+            ]
+            self.meshes.append({"name": name, "primitives": primitives})
+        return self.known[key]
+
+    def _positions(self, places: NDArray[np.float32]) -> int:
+        self.accessors.append(
+            {
+                "bufferView": 0,
+                "byteOffset": self.corners_size,
                 "componentType": _FLOAT,
-                "count": len(values),
+                "count": len(places),
                 "type": "VEC3",
+                "min": [float(v) for v in places.min(axis=0)],
+                "max": [float(v) for v in places.max(axis=0)],
             }
-            if view == 0:
-                accessor["min"] = [float(v) for v in values.min(axis=0)]
-                accessor["max"] = [float(v) for v in values.max(axis=0)]
-            self.accessors.append(accessor)
-        self.positions.append(places)
-        self.normals.append(normals)
-        self.size += places.nbytes
-        primitive = {
-            "attributes": {"POSITION": first, "NORMAL": first + 1},
-            "material": material,
-            "mode": _TRIANGLES,
-        }
-        self.meshes.append({"name": name, "primitives": [primitive]})
-        node: dict[str, Any] = {"name": name, "mesh": len(self.meshes) - 1, "extras": dict(extras)}
+        )
+        self.corners.append(places.tobytes())
+        self.corners_size += places.nbytes
+        return len(self.accessors) - 1
+
+    def _indices(self, row: NDArray[np.unsignedinteger[Any]], kind: int) -> int:
+        self.accessors.append(
+            {
+                "bufferView": 1,
+                "byteOffset": self.numbers_size,
+                "componentType": kind,
+                "count": row.size,
+                "type": "SCALAR",
+            }
+        )
+        padded = row.tobytes() + b"\0" * (-row.nbytes % 4)
+        self.numbers.append(padded)
+        self.numbers_size += len(padded)
+        return len(self.accessors) - 1
+
+    def _node(self, name: str, mesh: int, extras: Mapping[str, Any], matrix: list[float] | None) -> None:
+        node: dict[str, Any] = {"name": name, "mesh": mesh, "extras": dict(extras)}
         if matrix is not None:
             node["matrix"] = matrix
         self.nodes.append(node)
 
     def to_bytes(self, title: str) -> bytes:
         """The whole file: header, the document, the numbers."""
-        binary = b"".join(values.tobytes() for values in (*self.positions, *self.normals))
+        binary = b"".join((*self.corners, *self.numbers))
         document = {
             "asset": {"version": "2.0", "generator": "pitchline"},
             "scene": 0,
@@ -132,7 +183,10 @@ class _Scene:
             "meshes": self.meshes,
             "accessors": self.accessors,
             "materials": list(self.materials.values()),
-            "bufferViews": [_view(0, self.size), _view(self.size, self.size)],
+            "bufferViews": [
+                {**_view(0, self.corners_size, _ARRAY_BUFFER), "byteStride": 12},
+                _view(self.corners_size, self.numbers_size, _ELEMENTS),
+            ],
             "buffers": [{"byteLength": len(binary)}],
         }
         text = json.dumps(document, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
@@ -147,14 +201,8 @@ def _root(title: str, count: int) -> dict[str, Any]:
     return {"name": title, "matrix": matrix, "children": list(range(1, count + 1))}
 
 
-def _view(offset: int, size: int) -> dict[str, int]:
-    return {
-        "buffer": 0,
-        "byteOffset": offset,
-        "byteLength": size,
-        "byteStride": 12,
-        "target": _ARRAY_BUFFER,
-    }
+def _view(offset: int, size: int, target: int) -> dict[str, int]:
+    return {"buffer": 0, "byteOffset": offset, "byteLength": size, "target": target}
 
 
 def _chunk(kind: int, data: bytes, padding: bytes) -> bytes:
@@ -165,14 +213,3 @@ def _chunk(kind: int, data: bytes, padding: bytes) -> bytes:
 def _column_major(frame: Frame) -> list[float]:
     columns = ((*frame.x, 0.0), (*frame.y, 0.0), (*frame.z, 0.0), (*frame.origin, 1.0))
     return [value for column in columns for value in column]
-
-
-def _flat(mesh: Mesh) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-    """Three corners a triangle with the triangle's own normal; triangles without area are left out."""
-    corners = mesh.corners[mesh.triangles]
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    sizes = np.linalg.norm(normals, axis=1)
-    kept = sizes > 0.0
-    normals = normals[kept] / sizes[kept, None]
-    places = np.ascontiguousarray(corners[kept].reshape(-1, 3), dtype="<f4")
-    return places, np.ascontiguousarray(np.repeat(normals, 3, axis=0), dtype="<f4")
