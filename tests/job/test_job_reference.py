@@ -10,7 +10,7 @@ import pytest
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from pitchline.job.fields import Choice, Count, Figure, Reader, Size, Switch, Word, Words
+from pitchline.job.fields import Choice, Count, Figure, Force, Reader, Size, Switch, Word, Words
 from pitchline.job.model import JobFile, job_schema
 from pitchline.job.new import EXAMPLES, STAIRS, starting_text
 from pitchline.job.tables import TABLES, keys_of
@@ -78,6 +78,8 @@ def in_words(reader: Reader) -> str:
             words = f"{reader.low:g} to {reader.high:g} mm"
         case Figure():
             words = f"{reader.low:g} to {reader.high:g} {reader.unit}"
+        case Force():
+            words = f"{reader.low:g} to {reader.high:g} N"
         case Count():
             words = f"{reader.low} to {reader.high}"
         case Choice():
@@ -153,6 +155,7 @@ def test_every_table_of_the_schema_is_known_to_the_sentences() -> None:
         "form",
         "job",
         "shop",
+        "strength",
         "instruments",
         "flights",
         "levels",

@@ -206,6 +206,11 @@ def lumber_grade(grade_id: str) -> LumberGrade:
     return chosen("lumber grade", grade_id, _lumber().grades)
 
 
+def list_lumber_grades() -> tuple[str, ...]:
+    """Ids of all grades, in the order of the catalogue."""
+    return tuple(_lumber().grades)
+
+
 def assumed_grade(material: str) -> LumberGrade | None:
     """The grade that ungraded joinery stock of a material is taken as; None where the catalogue has none."""
     found = _lumber().assumed.get(material)

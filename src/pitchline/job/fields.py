@@ -18,7 +18,7 @@ from typing import Any, NamedTuple
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
 
-from pitchline.kit.units import LengthError, Unit, read_length
+from pitchline.kit.units import KILOGRAM_FORCE, POUND_FORCE, LengthError, Unit, read_length
 
 BEYOND_SENSE = 1e9
 """A plain number beyond this is refused before any arithmetic: no stair is a thousand kilometres long."""
@@ -197,6 +197,54 @@ class Figure(Reader):
     def schema(self) -> dict[str, Any]:
         """A number in range."""
         return {"type": "number", "minimum": self.low, "maximum": self.high}
+
+
+_FORCE_TEXT = re.compile(r"\s*([0-9]+(?:\.[0-9]+)?)\s*([A-Za-z]+)\s*")
+_FORCES = {
+    "N": 1.0,
+    "kN": 1000.0,
+    "lbf": POUND_FORCE,
+    "lb": POUND_FORCE,
+    "kgf": KILOGRAM_FORCE,
+    "kg": KILOGRAM_FORCE,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Force(Reader):
+    """A force read into N: a number (newtons in a job in mm, pounds in one in inches) or text with its unit."""
+
+    what: str
+    low: float
+    high: float
+    why: str
+
+    def read(self, value: object, setting: Setting) -> float:
+        """The force in N."""
+        plain = "pounds" if setting.unit is Unit.INCH else "newtons"
+        allowed = f'a number of {plain}, or text with a unit such as "200 N", "45 lbf" or "20 kgf"'
+        if isinstance(value, str):
+            match = _FORCE_TEXT.fullmatch(value)
+            if match is None or match[2] not in _FORCES:
+                raise UnfitError("this is no force that can be read", allowed)
+            force = float(match[1]) * _FORCES[match[2]]
+        else:
+            force = _number(value, "a force", allowed) * (POUND_FORCE if setting.unit is Unit.INCH else 1.0)
+        if setting.certain and not self.low <= force <= self.high:
+            raise UnfitError(
+                f"{self.what} of {force:.4g} N is out of reach ({self.why})",
+                f"{self.low:g} to {self.high:g} N",
+                f"check the figure and its unit (plain numbers are {plain} here)",
+            )
+        return force
+
+    def schema(self) -> dict[str, Any]:
+        """A number, or text with a unit."""
+        note = (
+            f"{self.what}, {self.low:g} to {self.high:g} N. A number (N, or lbf in a job in inches), or text."
+        )
+        text = {"type": "string", "pattern": "[0-9]", "examples": ["200 N", "45 lbf", "20 kgf"]}
+        return {"anyOf": [{"type": "number"}, text], "description": note}
 
 
 @dataclass(frozen=True, slots=True)

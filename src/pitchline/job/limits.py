@@ -4,7 +4,8 @@ They are there to catch a slip of the pen or a wrong unit, not to judge the work
 matter for the checks. All are common practice without a source, drawn wide on purpose.
 """
 
-from pitchline.job.fields import Angle, Count, Day, Figure, Letters, Name, Size, Switch, Word, Words
+from pitchline.catalogue.strength import list_fixings, list_lumber_grades, list_strength_classes
+from pitchline.job.fields import Angle, Count, Day, Figure, Force, Letters, Name, Size, Switch, Word, Words
 from pitchline.survey.instruments import instrument_types
 
 RISE = Size("a rise", 50, 400, "no step is lower than a kerb or higher than a knee")
@@ -141,6 +142,25 @@ MINUTES = Figure("a time", 0, 20_000, "no single work takes longer", "minutes")
 GLUE_MINUTES = Figure("a time of glue", 1, 10_080, "less cannot be spread, more is a week", "minutes")
 DAY_HOURS = Figure("a working day", 1, 16, "nobody sees straight for longer", "hours")
 PRINTED = Size("a printed bar", 80, 120, "a printer further out than a fifth was told to fit the page")
+
+FORCE = Force("a force", 1, 5000, "from a finger's to what would pull a guard over")
+PULL_HEIGHT = Size("the height of a pull", 50, 3000, "no post is higher")
+PULL_MOVED = Size("a movement under a pull", 0.05, 300, "less cannot be read, more is a fall")
+SERVICE_CLASS = Count("the service class", 1, 3)
+STRENGTH_CLASS = Word("the strength class", 20, list_strength_classes())
+LUMBER_GRADE = Word("the grade", 40, list_lumber_grades())
+FIXING = Word("the fixing", 40, list_fixings())
+FIXING_ROWS = Count("the number of fixings", 1, 6)
+FIXINGS_APART = Size("a distance between fixings", 0, 600, "more is another fixing")
+THREAD = Size("a length of thread", 5, 300, "from a small screw to the longest")
+NOTCH = Size("a notch", 1, 200, "it leaves some of the post")
+SCREWS_DOWN = Count("the number of screws", 2, 16)
+LEVER = Size("a lever", 10, 400, "from the screws to the edge that bears")
+BASE_DOWEL = Size("a dowel's diameter", 8, 80, "from a pin to a turned spigot")
+SOCKET = Size("a depth", 10, 600, "from a shallow housing to a joist's depth")
+JOIST = Size("a joist's side", 20, 500, "from a batten to a beam")
+FREE_LENGTH = Size("a free length", 100, 10_000, "no joist is longer")
+RAIL_FIXINGS = Count("the number of fixings", 1, 8)
 
 TITLE = Words("the title", 120)
 PERSON = Words("the name", 80)

@@ -11,6 +11,7 @@ from pitchline.job import limits
 from pitchline.job.convert_design import briefs_of, edge_of
 from pitchline.job.convert_shop import shop_of
 from pitchline.job.convert_stair import instruments_of, legs_of, reads_angles, reads_lengths
+from pitchline.job.convert_strength import settings_of
 from pitchline.job.convert_wall import wall_rail_of
 from pitchline.job.convert_winders import winder_facts
 from pitchline.job.cross_design import design_slips
@@ -18,6 +19,7 @@ from pitchline.job.cross_edge import Stack, edge_slips, stack_slips
 from pitchline.job.cross_flight import flight_slips
 from pitchline.job.cross_names import clashing, repeated
 from pitchline.job.cross_shop import shop_slips
+from pitchline.job.cross_strength import base_slips, strength_slips
 from pitchline.job.cross_turns import bay_ids, leg_ids
 from pitchline.job.cross_wall import wall_rail_slips
 from pitchline.job.cross_winders import winder_slips
@@ -91,6 +93,9 @@ def _cross(pieces: Pieces, raw: dict[str, Any], path: Path | None) -> Iterator[S
     for design in pieces.designs:
         yield from design_slips(design, stack, edges)
         yield from pattern_slips(design, path)
+        yield from base_slips(design, [edges[name] for _, name in design.edges if name in edges])
+    if pieces.strength is not None:
+        yield from strength_slips(("strength",), pieces.strength)
     for place, rail in pieces.wall_rails:
         yield from wall_rail_slips(place, rail, stack)
 
@@ -242,6 +247,7 @@ def _job(file: JobFile, path: Path | None) -> Job:
         edges=tuple(edges.values()),
         winders=tuple(winder_facts(table, nosings[table.lower]) for table in file.winders),
         wall_rails=tuple(wall_rail_of(table, nosings) for table in file.wall_rails),
+        strength=settings_of(file),
         shop=shop_of(file.shop, head.units),
     )
 

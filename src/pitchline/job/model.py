@@ -12,6 +12,7 @@ from pitchline.job.model_edge import EdgeTable, LevelTable
 from pitchline.job.model_flight import FlightTable
 from pitchline.job.model_readings import InstrumentTable
 from pitchline.job.model_shop import ShopTable
+from pitchline.job.model_strength import StrengthTable
 from pitchline.job.model_table import Table
 from pitchline.job.model_wall import WallRailTable
 from pitchline.job.model_winders import WindersTable
@@ -75,6 +76,9 @@ class JobFile(Table):
     )
     job: HeadTable = Field(description="What holds for the whole job.")
     shop: ShopTable | None = Field(default=None, description="Your workshop. Left out: a usual one.")
+    strength: StrengthTable | None = Field(
+        default=None, description="What the strength of all designs is judged by."
+    )
     instruments: list[InstrumentTable] = Field(default=[], description="Instruments of your own.")
     flights: list[FlightTable] = Field(default=[], description="The straight flights, one or more.")
     levels: list[LevelTable] = Field(

@@ -14,6 +14,7 @@ from pitchline.job.fields import Choice
 from pitchline.job.model_ends import EndTable, NewelBetweenTable, TurnTable
 from pitchline.job.model_infill import InfillTable
 from pitchline.job.model_making import MakingTable
+from pitchline.job.model_strength import DesignStrengthTable
 from pitchline.job.model_table import OrNone, Table, as_brief
 from pitchline.stair.model import Side
 
@@ -174,4 +175,7 @@ class DesignTable(Table):
     allowances: AllowancesTable | None = Field(default=None, description="Tolerance and trimming allowances.")
     season: SeasonTable | None = Field(
         default=None, description="Moisture of the wood when it is made, and the air about the stair."
+    )
+    strength: DesignStrengthTable | None = Field(
+        default=None, description="How its posts stand and its rails are fixed, for the strength."
     )

@@ -39,6 +39,7 @@ from pitchline.job.model_readings import (
     RisesTable,
 )
 from pitchline.job.model_shop import ShopTable
+from pitchline.job.model_strength import BaseKind, RailEndsTable, StrengthTable
 from pitchline.job.model_wall import WallRailTable
 from pitchline.job.model_winders import WindersTable
 from pitchline.job.positions import Path
@@ -178,6 +179,8 @@ class DesignPieces:
     newels_whole: bool
     legs: tuple[LegPieces, ...]
     season: SeasonTable | None
+    bases: tuple[tuple[Path, BaseKind], ...] = ()
+    rail_ends: RailEndsTable | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,6 +195,7 @@ class Pieces:
     edges: tuple[EdgePieces, ...]
     designs: tuple[DesignPieces, ...]
     wall_rails: tuple[tuple[Path, WallRailTable], ...]
+    strength: StrengthTable | None
     shop: ShopTable | None
 
 
@@ -219,6 +223,7 @@ def _pieces(file: Source) -> Pieces:
         edges=tuple(_edge(source) for source in file.parts("edges")),
         designs=tuple(_design(source) for source in file.parts("designs")),
         wall_rails=file.tables(WallRailTable, "wall_rails"),
+        strength=file.table(StrengthTable, "strength"),
         shop=file.table(ShopTable, "shop"),
     )
 
@@ -310,6 +315,7 @@ def _edges(source: Source) -> tuple[tuple[Path, str], ...]:
 
 
 def _design(source: Source) -> DesignPieces:
+    strength = source.part("strength")
     return DesignPieces(
         path=source.path,
         id=source.word(limits.ID, "id"),
@@ -325,4 +331,6 @@ def _design(source: Source) -> DesignPieces:
         newels_whole=len(source.tables(NewelBetweenTable, "newels")) == source.count("newels"),
         legs=tuple(_made(leg, "leg") for leg in source.parts("legs")),
         season=source.table(SeasonTable, "season"),
+        bases=tuple(base for told in strength for base in told.tables(BaseKind, "posts")),
+        rail_ends=next((told.table(RailEndsTable, "rail_ends") for told in strength), None),
     )

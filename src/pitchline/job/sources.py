@@ -49,6 +49,10 @@ class Source(ABC):
         """The sub-tables of a list as sources of their own."""
 
     @abstractmethod
+    def part(self, name: str) -> tuple["Source", ...]:
+        """A sub-table as a source of its own; none where it is not there."""
+
+    @abstractmethod
     def count(self, name: str) -> int:
         """How many sub-tables a list holds, faulty ones too."""
 
@@ -94,6 +98,11 @@ class FromRaw(Source):
         return tuple(
             FromRaw((*self.path, name, k), table, self._setting) for k, table in enumerate(self._list(name))
         )
+
+    def part(self, name: str) -> tuple[Source, ...]:
+        """A sub-table as a source."""
+        table = self._values.get(name)
+        return (FromRaw((*self.path, name), table, self._setting),) if isinstance(table, dict) else ()
 
     def count(self, name: str) -> int:
         """How many sub-tables a list holds."""
@@ -157,6 +166,11 @@ class FromModel(Source):
     def parts(self, name: str) -> tuple[Source, ...]:
         """The sub-tables of a list as sources."""
         return tuple(FromModel(place, table, self.unit) for place, table in self.tables(None, name))
+
+    def part(self, name: str) -> tuple[Source, ...]:
+        """A sub-table as a source."""
+        table = getattr(self._table, name)
+        return () if table is None else (FromModel((*self.path, name), table, self.unit),)
 
     def count(self, name: str) -> int:
         """How many there are."""

@@ -15,6 +15,7 @@ from pitchline.job import (
     model_making,
     model_readings,
     model_shop,
+    model_strength,
     model_wall,
     model_winders,
 )
@@ -49,6 +50,27 @@ _TURNS: dict[str, type[BaseModel]] = {
     "standing newel": model_ends.StandingNewelTable,
     "mitred": model_ends.MitredTable,
     "eased": model_ends.EasedTable,
+}
+
+
+_BASES: dict[str, type[BaseModel]] = {
+    "notched": model_strength.NotchedBase,
+    "face": model_strength.FaceBase,
+    "plate": model_strength.PlateBase,
+    "screwed": model_strength.ScrewedBase,
+    "dowelled": model_strength.DowelledBase,
+    "socket": model_strength.SocketBase,
+    "as found": model_strength.FoundBase,
+    "usual": model_strength.UsualBase,
+}
+
+_SUPPORTS: dict[str, type[BaseModel]] = {
+    "string": model_strength.StringSupport,
+    "joist": model_strength.JoistSupport,
+    "trimmer": model_strength.TrimmerSupport,
+    "floor": model_strength.FloorSupport,
+    "tread": model_strength.TreadSupport,
+    "solid": model_strength.SolidSupport,
 }
 
 
@@ -108,6 +130,8 @@ TABLES: Tables = {
     "shop.glue": model_shop.GlueTable,
     "shop.printer": model_shop.PrinterTable,
     "shop.minutes": model_shop.MinutesTable,
+    "strength": model_strength.StrengthTable,
+    "strength.materials[]": model_strength.GradedTable,
     "instruments[]": model_readings.InstrumentTable,
     "flights[]": model_flight.FlightTable,
     "flights[].finishes": model_flight.FinishesTable,
@@ -138,6 +162,11 @@ TABLES: Tables = {
     "designs[].legs[].top": _ENDS,
     "designs[].allowances": model_design.AllowancesTable,
     "designs[].season": model_design.SeasonTable,
+    "designs[].strength": model_strength.DesignStrengthTable,
+    "designs[].strength.rail_ends": model_strength.RailEndsTable,
+    "designs[].strength.posts[]": _BASES,
+    "designs[].strength.posts[].support": _SUPPORTS,
+    "designs[].strength.posts[].pulls[]": model_strength.PullTable,
     "wall_rails[]": model_wall.WallRailTable,
     "wall_rails[].handrail": model_design.HandrailTable,
     "wall_rails[].walls[]": model_wall.WallFaceTable,

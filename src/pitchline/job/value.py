@@ -1,5 +1,6 @@
 """The job as the steps want it: frozen values, mm and radians, nothing left of how the file was written."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
@@ -11,6 +12,7 @@ from pitchline.making.shop import Shop, usual_shop
 from pitchline.stair.edge import Edge
 from pitchline.stair.facts import FlightFacts
 from pitchline.stair.winder_facts import WinderFacts
+from pitchline.strength.settings import StrengthSettings
 from pitchline.survey.readings import Fixed, Reading
 
 Paper = Literal["A3", "Tabloid"]
@@ -39,7 +41,7 @@ class Job:
 
     ``place`` is the id of a rule set; ``rules_file`` a rule file of the user's own, already resolved against
     the job's folder; ``rack`` the shop's rack, likewise; ``path`` the job file itself, None for a job that was
-    never saved; ``shop`` what it is made with.
+    never saved; ``shop`` what it is made with; ``strength`` what each design's strength is judged with, by its id.
     The flights hold the edges of floors too, each leg after the one that it stands on. A flight above winders stands
     on them: its Support is their id and the number of the nosing of their last tread, which lies above nosing
     ``leaves`` of the flight below by all their rises but the last.
@@ -60,6 +62,7 @@ class Job:
     edges: tuple[Edge, ...] = ()
     winders: tuple[WinderFacts, ...] = ()
     wall_rails: tuple[WallRailBrief, ...] = ()
+    strength: Mapping[str, StrengthSettings] = field(default_factory=dict, hash=False)
     rack: Path | None = None
     shop: Shop = field(default_factory=usual_shop)
 

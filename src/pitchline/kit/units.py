@@ -47,6 +47,12 @@ _TYPOGRAPHIC = str.maketrans(
     }
 )
 
+POUND_FORCE = 4.4482216152605
+"""One pound-force in N: exactly the pound 0.45359237 kg times 9.80665 m/s2."""
+
+KILOGRAM_FORCE = 9.80665
+"""One kilogram-force in N, by definition."""
+
 
 class Unit(StrEnum):
     """The unit of the plain numbers in a job, and of what is shown."""

@@ -8,7 +8,7 @@ from typing import Literal
 from pitchline.catalogue.strength import FixingType, fixing_type
 from pitchline.strength.bases.joints import Base
 from pitchline.strength.bases.pull import PullTest
-from pitchline.strength.bases.supports import Support
+from pitchline.strength.bases.supports import OnString, Support
 from pitchline.strength.ec5.factors import ServiceClass
 from pitchline.strength.nds.members import LoadDuration
 from pitchline.strength.woods import UNGRADED, Graded
@@ -36,7 +36,7 @@ class PostBase:
     """What is known of how one post stands; what is None is taken as usual for such a post."""
 
     base: Base | None = None
-    support: Support | None = None
+    support: Support | OnString | None = None
     pulls: tuple[PullTest, ...] = ()
 
 

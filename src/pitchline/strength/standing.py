@@ -14,12 +14,15 @@ from pitchline.strength.bases.joints import (
 )
 from pitchline.strength.bases.pull import measured
 from pitchline.strength.bases.springs import about
-from pitchline.strength.bases.supports import Support
+from pitchline.strength.bases.supports import OnString, Support
 from pitchline.strength.settings import PostBase, StrengthSettings
 from pitchline.strength.woods import Wood, wood_of
 
 USUAL_STRING = (32.0, 230.0)
 """Thickness and depth of a string of which nothing is known, mm (common practice, no source)."""
+
+USUAL_GOING = 250.0
+"""mm, of a flight of one step (common practice, no source)."""
 
 ON_WALL = about(200e6)
 """A half newel screwed to its wall over its height hardly turns at its foot (common practice, no source)."""
@@ -35,7 +38,15 @@ def how_it_stands(post: Post, design: Design, settings: StrengthSettings) -> tup
     stated = settings.bases.get(post.id, PostBase())
     wood = wood_of("pine-european", settings.graded)
     support = stated.support or _usual_support(post, design, wood)
+    if isinstance(support, OnString):
+        support = supports.string(support.wood, support.thickness, support.depth, mean_going(design))
     return stated.base or _usual_base(post), support
+
+
+def mean_going(design: Design) -> float:
+    """The mean going of the flight, mm; that of a usual one where it has a single step."""
+    nosings = design.flight.nosings
+    return (nosings[-1][0] - nosings[0][0]) / (len(nosings) - 1) if len(nosings) > 1 else USUAL_GOING
 
 
 def stand(post: Post, design: Design, settings: StrengthSettings) -> BaseStiffness:
@@ -62,11 +73,9 @@ def _usual_base(post: Post) -> Base:
 
 def _usual_support(post: Post, design: Design, wood: Wood) -> Support:
     if post.laps_string:
-        nosings = design.flight.nosings
-        going = (nosings[-1][0] - nosings[0][0]) / max(1, len(nosings) - 1) if len(nosings) > 1 else 250.0
         known = design.flight.string
         thickness, depth = USUAL_STRING if known is None else (known.thickness, known.depth)
-        return supports.string(wood, thickness, depth, going)
+        return supports.string(wood, thickness, depth, mean_going(design))
     if "tread" in post.stands:
         return supports.tread(wood)
     return supports.floor(wood)

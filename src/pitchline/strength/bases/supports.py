@@ -23,6 +23,15 @@ class Support:
     assumed: str
 
 
+@dataclass(frozen=True, slots=True)
+class OnString:
+    """A string as a support of which only wood, thickness and depth are stated; its treads are the design's."""
+
+    wood: Wood
+    thickness: float
+    depth: float
+
+
 def twist_stiffness(wood: Wood, width: float, depth: float, before: float, behind: float) -> float:
     """A beam held against twisting at both ends, turned in between: G J (1/a + 1/b), Nmm/rad."""
     return wood.g * rectangle(width, depth).torsion * (1.0 / before + 1.0 / behind)
