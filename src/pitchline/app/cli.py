@@ -177,6 +177,33 @@ def schema(
     _ended(lambda: commands.schema(document))
 
 
+@app.command(epilog="Example: pitchline serve stair.toml")
+def serve(
+    job: Annotated[
+        Path | None,
+        typer.Argument(
+            metavar="[JOB]", help="The job file; left out: a page to begin one.", show_default=False
+        ),
+    ] = None,
+    port: Annotated[
+        int | None,
+        typer.Option("--port", min=1, max=65535, help="The port to listen on.", show_default=False),
+    ] = None,
+    browser: Annotated[bool, typer.Option("--browser/--no-browser", help="Open the browser at once.")] = True,
+    lan: Annotated[
+        bool, typer.Option("--lan", help="Let tablets on the local network in, by a code that is shown.")
+    ] = False,
+) -> None:
+    """Open the bench: survey, design, check and print in the browser, on this machine and without a network."""
+
+    def run() -> int:
+        from pitchline.app.web.server import serve as serve_job
+
+        return serve_job(job, port=port, browser=browser, lan=lan)
+
+    _ended(run)
+
+
 @app.command(epilog="Example: pitchline demo -o demo")
 def demo(output: Folder) -> None:
     """Build the invented example, whole, and say where its pack lies."""

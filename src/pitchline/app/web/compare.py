@@ -1,0 +1,18 @@
+"""The compare page."""
+
+from starlette.routing import Route
+
+from pitchline.app.web.desk import Desk
+from pitchline.app.web.pages import Page, Told
+from pitchline.app.web.state import State
+from pitchline.app.web.words import Words
+
+
+def _tell(desk: Desk, state: State, words: Words) -> Told:
+    del desk, state, words
+    return {}
+
+
+PAGE = Page("compare", "compare.html", _tell)
+
+ROUTES: list[Route] = []

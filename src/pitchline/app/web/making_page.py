@@ -1,0 +1,19 @@
+"""The making page: sheets of the pack that take a while, made in a process of their own."""
+
+from pitchline.app.web.desk import Desk
+from pitchline.app.web.pages import Page, Told
+from pitchline.app.web.state import State
+from pitchline.app.web.words import Words
+
+
+def _tell(desk: Desk, state: State, words: Words) -> Told:
+    del words
+    done = desk.works.answer("making")
+    return {
+        "kind": "making",
+        "sheets": done.answer if done else None,
+        "old": bool(done and done.version != state.version),
+    }
+
+
+PAGE = Page("making", "making.html", _tell, {"work": "work.html", "sheets": "sheets.html"}, ("work.js",))
