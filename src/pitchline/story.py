@@ -24,12 +24,15 @@ from pitchline.kit.errors import Fault, ImpossibleDesignError, InputError
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.units import Unit
 from pitchline.kit.words import Show, Words, plain_mm, show_in
+from pitchline.making.fitting_match import still_to_cut
+from pitchline.making.fitting_report import AsBuilt
 from pitchline.parts.explode import explode_legs
 from pitchline.parts.part import Part
 from pitchline.stair.build import build_flight, stacked_flights
 from pitchline.stair.edge import Edge
 from pitchline.stair.model import Flight
 from pitchline.stair.winders import Winders, build_winders
+from pitchline.story_as_built import Plan, as_built_of, built_job, measured_designs
 from pitchline.story_walls import MeasuredWinders, SolvedWallRail, measure_winders, solve_wall_rail
 from pitchline.survey.adjust import Adjusted, adjust
 from pitchline.survey.determined import UndeterminedError
@@ -70,10 +73,14 @@ class SolvedDesign:
 
 @dataclass(frozen=True, eq=False)
 class SolvedBalustrade:
-    """One design whole: a balustrade for each edge it guards, and each of their legs from the foot up."""
+    """One design whole: a balustrade for each edge it guards, and each of their legs from the foot up.
+
+    ``as_built`` tells what stands of it already, None before anything was measured.
+    """
 
     edges: tuple[Balustrade, ...]
     legs: tuple[SolvedDesign, ...]
+    as_built: AsBuilt | None = None
 
     @property
     def id(self) -> str:
@@ -96,13 +103,19 @@ class SolvedBalustrade:
         return tuple(part for leg in self.legs for part in leg.parts)
 
     @property
+    def still_to_cut(self) -> tuple[Part, ...]:
+        """The pieces that are not at hand yet: all of them before anything was cut."""
+        return still_to_cut(self.parts, None if self.as_built is None else self.as_built.match)
+
+    @property
     def findings(self) -> tuple[Finding, ...]:
         """What there is to say of its turns, then of each leg; what all of several legs say alike is said once."""
         alike = _shared([leg.findings for leg in self.legs])
         told = [replace(finding, where=f"{self.id}: {finding.where}") for finding in alike.values()]
         own = (f for leg in self.legs for f in leg.findings if _saying(f) not in alike)
         turns = (finding for edge in self.edges for finding in edge.findings)
-        return (*turns, *told, *own)
+        built = () if self.as_built is None else self.as_built.findings
+        return (*built, *turns, *told, *own)
 
 
 @dataclass(frozen=True, eq=False)
@@ -175,9 +188,13 @@ def _shared(told: Sequence[Sequence[Finding]]) -> dict[tuple[str, Verdict, str, 
 
 @dataclass
 class Memo:
-    """The last answer of each step, by the step's name, with the inputs that gave it."""
+    """The last answer of each step, by the step's name, with the inputs that gave it.
+
+    ``plan`` remembers the same of the job as it was planned, where something is built already.
+    """
 
     last: dict[str, tuple[tuple[object, ...], object]] = field(default_factory=dict)
+    plan: "Memo | None" = None
 
     def recall(self, step: str, inputs: tuple[object, ...], work: Callable[[], T]) -> T:
         """The remembered answer when the inputs are the same, else the step's work, remembered."""
@@ -194,10 +211,36 @@ def solve(job: Job, memo: Memo | None = None, judged_by: RuleSet | None = None) 
 
     With ``judged_by`` the designs are laid out for the job's own place and judged by these other rules.
 
+    Where something is built already the job is solved as planned first, then around what stands.
+
     InputError when the readings do not determine a stair (all flights are told) or a brief leaves nothing to
     build (all designs are told).
     """
     memo = Memo() if memo is None else memo
+    if not job.as_built:
+        return _solve(job, memo, judged_by)
+    memo.plan = memo.plan or Memo()
+    planned = _solve(replace(job, as_built=()), memo.plan, judged_by).balustrades
+    plans = {whole.id: Plan(whole.id, whole.designs, whole.parts) for whole in planned}
+    built = memo.recall("as built", (job, planned), lambda: built_job(job, plans))
+    solved = _solve(built, memo, judged_by)
+    told = tuple(_told(job, whole, plans.get(whole.id), memo) for whole in solved.balustrades)
+    return replace(solved, job=job, balustrades=told)
+
+
+def _told(job: Job, whole: SolvedBalustrade, plan: Plan | None, memo: Memo) -> SolvedBalustrade:
+    """A design with what stands of it, where something was measured."""
+    if plan is None or plan.id not in measured_designs(job):
+        return whole
+    built = Plan(whole.id, whole.designs, whole.parts)
+    return memo.recall(
+        f"built {whole.id}",
+        (job, whole, plan.legs, plan.parts),
+        lambda: replace(whole, as_built=as_built_of(job, plan, built)),
+    )
+
+
+def _solve(job: Job, memo: Memo, judged_by: RuleSet | None) -> Solved:
     own = memo.recall("rules", (job.place, job.rules_file), lambda: rules_of(job))
     rules = own if judged_by is None else judged_by
     surveyed = _whole(partial(_survey, given, job.unit, memo) for given in job.flights)

@@ -44,7 +44,7 @@ def plan_cuttings(solved: Solved, seconds: float = PLAN_SECONDS) -> Cuttings:
         return NO_CUTTINGS
     rack, show = load_rack(job.rack), show_in(job.unit)
     quick = partial(plan_need, seconds=OTHER_SECONDS, seed=0, show=show)
-    wanted = {whole.id: whole.parts for whole in solved.balustrades}
+    wanted = {whole.id: whole.still_to_cut for whole in solved.balustrades}
     wanted |= {rail.id: rail.parts for rail in solved.wall_rails}
     planned = {}
     for name, parts in wanted.items():

@@ -51,6 +51,7 @@ def _progress() -> Iterator[Progress]:
 
 def _solved(job_file: Path, judged_by: str | None = None) -> "Solved":
     from pitchline.catalogue.rules import load_rule_file, load_rule_set
+    from pitchline.job.faults import located
     from pitchline.job.load import load_job
     from pitchline.story import solve as solve_job
 
@@ -61,7 +62,8 @@ def _solved(job_file: Path, judged_by: str | None = None) -> "Solved":
     try:
         return solve_job(job, judged_by=other)
     except InputError as wrong:
-        raise InputError(wrong.faults, job_file.name) from wrong
+        text = job_file.read_text(encoding="utf-8-sig")
+        raise InputError(located(wrong.faults, text), job_file.name) from wrong
 
 
 def new(file: Path, example: Example | None, units: UnitName) -> None:

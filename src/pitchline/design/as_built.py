@@ -4,8 +4,8 @@ Lengths in mm, angles in radians. A round is what one visit measured after a gat
 latest word on a piece holds. Names of posts, rails and pieces are those that the plan gave them.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from pitchline.survey.readings import Reading
@@ -114,15 +114,21 @@ def latest(design: str, rounds: Sequence[BuiltRound]) -> Standing:
     own = [told for told in rounds if told.design == design]
     if not own:
         raise ValueError(f"nothing was measured of design {design}")
-    posts = {(post.post, post.leg): post for told in own for post in told.posts}
+    posts = {(post.post, post.leg): (k, post) for k, told in enumerate(own) for post in told.posts}
+    moved = {post.station: k for k, post in posts.values()}
     rails = {rail.rail: rail for told in own for rail in told.rails}
     pieces = {piece.mark: piece for told in own for piece in told.pieces}
-    for rail in rails:
-        pieces.pop(rail, None)
-    last = own[-1]
-    return Standing(
-        design, last.gate, last.date, tuple(posts.values()), tuple(rails.values()), tuple(pieces.values())
+    kept = tuple(
+        replace(post, readings=tuple(r for r in post.readings if _stands(r, k, moved)))
+        for k, post in posts.values()
     )
+    last = own[-1]
+    return Standing(design, last.gate, last.date, kept, tuple(rails.values()), tuple(pieces.values()))
+
+
+def _stands(reading: Reading, taken: int, moved: Mapping[str, int]) -> bool:
+    """Whether neither point of a reading of round ``taken`` is on a newel that was measured again later."""
+    return max(moved.get(reading.start, 0), moved.get(reading.end, 0)) <= taken
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,8 +141,13 @@ class FittedUpright:
 
 @dataclass(frozen=True, slots=True)
 class BuiltUprights:
-    """Uprights of one leg that are fitted or cut: ``count`` were planned, ``keep`` where some of them are at hand."""
+    """Uprights of one leg that are fitted or cut: ``count`` were planned, ``keep`` where some of them are at hand.
+
+    Near the ends of a leaning infill some places leave no piece worth making: ``count`` and the numbers count them
+    too, ``lead`` of them before the first upright.
+    """
 
     count: int
     keep: bool
     fitted: tuple[FittedUpright, ...] = ()
+    lead: int = 0

@@ -269,10 +269,11 @@ def _instruments(flight: FlightPieces, known: Mapping[str, Instrument]) -> Itera
         if reading.instrument is not None:
             uses.append((path, reading.instrument, kind_of(reading)))
     for path, name, kind in uses:
-        yield from _instrument((*path, "instrument"), name, kind, known)
+        yield from instrument_slips((*path, "instrument"), name, kind, known)
 
 
-def _instrument(path: Path, name: str, kind: Kind, known: Mapping[str, Instrument]) -> Iterator[Slip]:
+def instrument_slips(path: Path, name: str, kind: Kind, known: Mapping[str, Instrument]) -> Iterator[Slip]:
+    """What is wrong with the name of an instrument that is to have read this."""
     if name not in known:
         guess = nearest(name, list(known))
         remedy = f'perhaps you mean "{guess}"' if guess else "add it under [[instruments]]"

@@ -1,6 +1,8 @@
 """From what pydantic finds in a job file to faults with a path, a line and a sentence of the trade."""
 
+import re
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any, NamedTuple, get_args
 
 from pydantic import BaseModel, ValidationError
@@ -62,6 +64,20 @@ def with_lines(slips: Iterable[Slip], text: str, raw: Mapping[str, Any]) -> list
     once = {(slip.path, slip.problem): slip for slip in slips}
     faults = [_with_line(slip, lines, raw) for slip in once.values()]
     return sorted(faults, key=lambda fault: fault.line or 0)
+
+
+def located(faults: Iterable[Fault], text: str) -> list[Fault]:
+    """Faults found after a file was read, with the lines of the tables and keys that they name."""
+    lines = lines_of(text)
+    return [
+        fault if fault.line is not None else replace(fault, line=line_of(_path_of(fault.where), lines))
+        for fault in faults
+    ]
+
+
+def _path_of(where: str) -> Path:
+    """A path as `show_path` writes it, taken apart."""
+    return tuple(int(word) if word.isdigit() else word for word in re.findall(r"[^.\[\]]+", where))
 
 
 def _with_line(slip: Slip, lines: Mapping[Path, int], raw: Mapping[str, Any]) -> Fault:

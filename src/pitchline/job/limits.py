@@ -162,11 +162,20 @@ JOIST = Size("a joist's side", 20, 500, "from a batten to a beam")
 FREE_LENGTH = Size("a free length", 100, 10_000, "no joist is longer")
 RAIL_FIXINGS = Count("the number of fixings", 1, 8)
 
+RAIL_ABOVE = Size(
+    "a rail's height above a nosing", -300, 2500, "it lies near the nosings or within a hand's reach"
+)
+RAIL_SLOPE_DEG = Angle("a rail's slope", -5, 75, "from level to a ladder")
+EDGE_MARK = Size("a place along a rail", -200, 20_000, "a rail is shorter")
+PIECE_LENGTH = Size("a piece's length", 5, 20_000, "one flight is shorter")
+SAWN_DEG = Angle("an end's angle from square", -85, 85, "beyond that it is no end cut")
+
 TITLE = Words("the title", 120)
 PERSON = Words("the name", 80)
 FILE = Words("the file name", 240)
 MATERIAL = Name("the material", 60)
 ID = Name("the name", 40)
+MARKS = Name("the mark", 40)
 READING_ID = Words("the reading's name", 80)
 RULES = Name("the rule set", 60)
 YES_NO = Switch()

@@ -8,12 +8,14 @@ from pydantic import ValidationError
 
 from pitchline.catalogue.rules import list_rule_sets
 from pitchline.job import limits
+from pitchline.job.convert_as_built import rounds_of
 from pitchline.job.convert_design import briefs_of, edge_of
 from pitchline.job.convert_shop import shop_of
 from pitchline.job.convert_stair import instruments_of, legs_of, reads_angles, reads_lengths
 from pitchline.job.convert_strength import settings_of
 from pitchline.job.convert_wall import wall_rail_of
 from pitchline.job.convert_winders import winder_facts
+from pitchline.job.cross_as_built import built_slips
 from pitchline.job.cross_design import design_slips
 from pitchline.job.cross_edge import Stack, edge_slips, stack_slips
 from pitchline.job.cross_flight import flight_slips
@@ -98,6 +100,9 @@ def _cross(pieces: Pieces, raw: dict[str, Any], path: Path | None) -> Iterator[S
         yield from strength_slips(("strength",), pieces.strength)
     for place, rail in pieces.wall_rails:
         yield from wall_rail_slips(place, rail, stack)
+    asked = [design.id for design in pieces.designs if design.id is not None]
+    sound = len(asked) == len(pieces.designs)
+    yield from built_slips(pieces.as_built, asked if sound else (), instruments)
 
 
 def _head(head: object, path: Path | None) -> Iterator[Slip]:
@@ -249,6 +254,7 @@ def _job(file: JobFile, path: Path | None) -> Job:
         wall_rails=tuple(wall_rail_of(table, nosings) for table in file.wall_rails),
         strength=settings_of(file),
         shop=shop_of(file.shop, head.units),
+        as_built=rounds_of(file.as_built, instruments_of(file.instruments)),
     )
 
 

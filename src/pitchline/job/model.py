@@ -7,6 +7,7 @@ from pydantic import Field
 
 from pitchline.job import limits
 from pitchline.job.fields import Choice
+from pitchline.job.model_as_built import BuiltRoundTable
 from pitchline.job.model_design import DesignTable
 from pitchline.job.model_edge import EdgeTable, LevelTable
 from pitchline.job.model_flight import FlightTable
@@ -93,6 +94,9 @@ class JobFile(Table):
     )
     wall_rails: list[WallRailTable] = Field(
         default=[], description="Handrails on brackets along a wall that are asked for."
+    )
+    as_built: list[BuiltRoundTable] = Field(
+        default=[], description="What was measured while the work goes on, round by round."
     )
 
 

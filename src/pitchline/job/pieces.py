@@ -12,6 +12,7 @@ from typing import Literal
 from pitchline.job import limits
 from pitchline.job.fields import Setting, shown
 from pitchline.job.model import JobFile
+from pitchline.job.model_as_built import BuiltRoundTable
 from pitchline.job.model_design import (
     BaseRailKind,
     BaseRailTable,
@@ -197,6 +198,7 @@ class Pieces:
     wall_rails: tuple[tuple[Path, WallRailTable], ...]
     strength: StrengthTable | None
     shop: ShopTable | None
+    as_built: tuple[tuple[Path, BuiltRoundTable], ...]
 
 
 def pieces_of(raw: Raw, setting: Setting) -> Pieces:
@@ -225,6 +227,7 @@ def _pieces(file: Source) -> Pieces:
         wall_rails=file.tables(WallRailTable, "wall_rails"),
         strength=file.table(StrengthTable, "strength"),
         shop=file.table(ShopTable, "shop"),
+        as_built=file.tables(BuiltRoundTable, "as_built"),
     )
 
 

@@ -6,6 +6,7 @@ from pydantic import BaseModel
 
 from pitchline.job import (
     model,
+    model_as_built,
     model_design,
     model_edge,
     model_ends,
@@ -167,6 +168,14 @@ TABLES: Tables = {
     "designs[].strength.posts[]": _BASES,
     "designs[].strength.posts[].support": _SUPPORTS,
     "designs[].strength.posts[].pulls[]": model_strength.PullTable,
+    "as_built[]": model_as_built.BuiltRoundTable,
+    "as_built[].posts[]": model_as_built.BuiltPostTable,
+    "as_built[].posts[].lean_along": model_flight.LeanTable,
+    "as_built[].posts[].lean_across": model_flight.LeanTable,
+    "as_built[].posts[].readings[]": {kind: table for kind, table in _READINGS.items() if kind != "margin"},
+    "as_built[].rails[]": model_as_built.BuiltRailTable,
+    "as_built[].rails[].heights[]": model_as_built.RailHeightTable,
+    "as_built[].pieces[]": model_as_built.BuiltPieceTable,
     "wall_rails[]": model_wall.WallRailTable,
     "wall_rails[].handrail": model_design.HandrailTable,
     "wall_rails[].walls[]": model_wall.WallFaceTable,

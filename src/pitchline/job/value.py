@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
+from pitchline.design.as_built import BuiltRound
 from pitchline.design.brief import Brief
 from pitchline.design.wall_brief import WallRailBrief
 from pitchline.kit.units import Unit
@@ -41,7 +42,8 @@ class Job:
 
     ``place`` is the id of a rule set; ``rules_file`` a rule file of the user's own, already resolved against
     the job's folder; ``rack`` the shop's rack, likewise; ``path`` the job file itself, None for a job that was
-    never saved; ``shop`` what it is made with; ``strength`` what each design's strength is judged with, by its id.
+    never saved; ``shop`` what it is made with; ``strength`` what each design's strength is judged with, by its id;
+    ``as_built`` what was measured while the work goes on, round by round.
     The flights hold the edges of floors too, each leg after the one that it stands on. A flight above winders stands
     on them: its Support is their id and the number of the nosing of their last tread, which lies above nosing
     ``leaves`` of the flight below by all their rises but the last.
@@ -65,6 +67,7 @@ class Job:
     strength: Mapping[str, StrengthSettings] = field(default_factory=dict, hash=False)
     rack: Path | None = None
     shop: Shop = field(default_factory=usual_shop)
+    as_built: tuple[BuiltRound, ...] = ()
 
     def flight(self, name: str) -> FlightInput:
         """The flight called ``name``. Raises KeyError if the job has none of that name."""

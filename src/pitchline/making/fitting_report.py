@@ -1,0 +1,237 @@
+"""What is built so far beside what was planned, and what there is to say of it. Lengths in mm, angles in degrees."""
+
+import math
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from pitchline.design.as_built import Standing, State
+from pitchline.kit.finding import Finding, Verdict
+from pitchline.kit.tolerances import BLUNDER_SUSPECTED, COVERAGE_FACTOR, PIECE_FITS
+from pitchline.kit.words import Words
+from pitchline.making.fitting import as_made
+from pitchline.making.fitting_differences import Difference, Pair, differences, fitted_uprights
+from pitchline.making.fitting_match import TO_MAKE, Fate, LeftOver, Match, Placed, match
+from pitchline.parts.part import Part
+
+
+@dataclass(frozen=True, eq=False)
+class AsBuilt:
+    """One design as it stands after a gate of the work: differences from the plan and what becomes of every piece.
+
+    ``legs`` are its legs as planned and as laid out around what stands.
+    """
+
+    design: str
+    gate: str
+    date: str
+    standing: Standing
+    legs: tuple[Pair, ...]
+    differences: tuple[Difference, ...]
+    match: Match
+    findings: tuple[Finding, ...]
+
+    @property
+    def after(self) -> str:
+        """After what, in words."""
+        return f"{self.gate}, {self.date}" if self.date else self.gate
+
+
+def as_built(
+    standing: Standing, legs: Sequence[Pair], parts: tuple[Sequence[Part], Sequence[Part]], words: Words
+) -> AsBuilt:
+    """What is built of one design; ``parts`` are the pieces as planned and as they come out now.
+
+    The marks of ``standing`` must be those of pieces of the plan.
+    """
+    before, now = ({part.place: part for part in known} for known in parts)
+    found = differences(legs, standing, (before, now))
+    fitted = _fitted(standing, legs, before, now)
+    cut = {
+        piece.mark: as_made(before[piece.mark], piece)
+        for piece in standing.pieces
+        if piece.state is State.CUT
+    }
+    matched = match(parts[0], parts[1], fitted, cut)
+    findings = (
+        _summary(standing, matched, words),
+        *_contradictions(standing, found, words),
+        *_counts(standing, matched, legs),
+        *_gaps(standing, legs, words),
+        *_trims(standing, matched, words),
+        *(_left(standing, one, words) for one in matched.left_over),
+    )
+    return AsBuilt(
+        standing.design, standing.gate, standing.date, standing, tuple(legs), found, matched, findings
+    )
+
+
+def _fitted(
+    standing: Standing, legs: Sequence[Pair], before: Mapping[str, Part], now: Mapping[str, Part]
+) -> dict[str, str]:
+    """The places of the new plan that are filled, with the mark of the piece there."""
+    posts = {post.post for post in standing.posts}
+    rails = {rail.rail for rail in standing.rails}
+    rails |= {f"K{rail[1:]}" for rail in rails if rail.startswith("B")}
+    named = {piece.mark for piece in standing.pieces if piece.state is State.FITTED}
+    moved = {old: new.mark for pair in legs for old, new in fitted_uprights(pair).items()}
+    fitted = {place: place for place in now if place in posts or place.rstrip("abc") in rails}
+    fitted |= {moved.get(mark, mark): mark for mark in named if moved.get(mark, mark) in now}
+    return {place: mark for place, mark in fitted.items() if mark in before}
+
+
+def _summary(standing: Standing, found: Match, words: Words) -> Finding:
+    fates = Counter(one.fate for one in found.placed)
+    after = f"{standing.gate} ({standing.date})" if standing.date else standing.gate
+    said = [f"{count} {_FATES[fate]}" for fate, count in ((fate, fates[fate]) for fate in Fate) if count]
+    text = f"After '{after}' the rest is laid out around what stands. Of {len(found.placed)} pieces "
+    text += ", ".join(said)
+    if found.left_over:
+        text += f"; {len(found.left_over)} that are cut find no place"
+    if found.gone:
+        text += f"; {len(found.gone)} places of the plan are gone"
+    return Finding("asbuilt.round", Verdict.REPORT, f"{standing.design}: as built", f"{text}.")
+
+
+_FATES = {
+    Fate.FITTED: "stand",
+    Fate.FITS: "are cut and fit as they are",
+    Fate.TRIM: "are cut and want trimming",
+    Fate.SAME: "are to be made as planned",
+    Fate.CHANGED: "are to be made to new sizes",
+    Fate.NEW: "are to be made anew",
+}
+
+
+def _contradictions(standing: Standing, found: Sequence[Difference], words: Words) -> Iterator[Finding]:
+    """Newels that were surveyed before and now read elsewhere by more than the two measurements explain."""
+    for one in found:
+        if not one.again or not one.apart:
+            continue
+        times = abs(one.difference) / one.apart
+        if times <= COVERAGE_FACTOR or abs(one.difference) < PIECE_FITS:
+            continue
+        sure = times > BLUNDER_SUSPECTED
+        text = (
+            f"{one.where} ({one.what}) was surveyed at {words.mm(one.planned)} and now comes out at "
+            f"{words.mm(one.measured)}, {words.mm(abs(one.difference))} {_way(one.difference)}, where the readings "
+            f"explain ±{words.mm(COVERAGE_FACTOR * one.apart)}."
+        )
+        yield Finding(
+            "asbuilt.contradicts",
+            Verdict.FAIL if sure else Verdict.ADVICE,
+            f"{standing.design}: {one.where}",
+            text,
+            one.difference,
+            COVERAGE_FACTOR * one.apart,
+            remedy="It was moved since, or one of the readings is a slip: read its face again from two points.",
+        )
+
+
+def _way(difference: float) -> str:
+    return "up the stair" if difference > 0 else "down the stair"
+
+
+def _counts(standing: Standing, found: Match, legs: Sequence[Pair]) -> Iterator[Finding]:
+    """More or fewer uprights than were planned."""
+    for planned, built in legs:
+        more = len(built.uprights) - len(planned.uprights)
+        if more:
+            text = (
+                f"Leg {built.id} now takes {len(built.uprights)} uprights, not {len(planned.uprights)} as planned, "
+                + ("so that no gap passes the limit." if more > 0 else "for there is no room for more.")
+                + " Places are numbered anew from the foot; the list of pieces tells which mark goes to which place."
+            )
+            yield Finding(
+                "asbuilt.count", Verdict.ADVICE, f"{standing.design}: {built.id}", text, float(more), unit=""
+            )
+
+
+def _gaps(standing: Standing, legs: Sequence[Pair], words: Words) -> Iterator[Finding]:
+    """Gaps over the limit between things that stand, which no laying out can mend, with the ways out."""
+    for pair in legs:
+        built = pair[1]
+        if built.brief.built is None or built.bay.opening is None:
+            continue
+        fixed = {upright.mark for upright in fitted_uprights(pair).values()}
+        limit = built.bay.opening - _neck(pair)
+        marks = ["", *(upright.mark for upright in built.uprights), ""]
+        gaps = [*(upright.gap_before for upright in built.uprights)]
+        gaps += [built.uprights[-1].gap_after] if built.uprights else []
+        for (below, above), gap in zip(pairwise(marks), gaps, strict=True):
+            if gap > limit + PIECE_FITS / 10 and all(mark in fixed or not mark for mark in (below, above)):
+                yield _too_wide(standing, built.id, (below, above), (gap, limit), words)
+
+
+def _neck(pair: Pair) -> float:
+    infill = pair[1].brief.uprights
+    return infill.width - infill.narrowest
+
+
+def _too_wide(
+    standing: Standing, leg: str, between: tuple[str, str], sizes: tuple[float, float], words: Words
+) -> Finding:
+    gap, limit = sizes
+    names = [mark or ("the lower end" if k == 0 else "the upper end") for k, mark in enumerate(between)]
+    over = gap - limit
+    text = (
+        f"Between {names[0]} and {names[1]} the gap stands at {words.mm(gap)}, {words.mm(over)} over what the layout "
+        f"may leave ({words.mm(limit)}), and both are fixed."
+    )
+    movable = next(mark for mark in reversed(between) if mark)
+    remedy = (
+        f"Ways out: free {movable} and move it by {words.enough(over)} or more; or enter it as not fitted, and the "
+        "rest is spread over it; or fit one more upright between the two."
+    )
+    return Finding(
+        "asbuilt.gap",
+        Verdict.ADVICE,
+        f"{standing.design}: {leg}, {names[0]} to {names[1]}",
+        text,
+        gap,
+        limit=limit,
+        remedy=remedy,
+    )
+
+
+def _trims(standing: Standing, found: Match, words: Words) -> Iterator[Finding]:
+    trimmed = [one for one in found.placed if one.fate is Fate.TRIM and one.fit is not None]
+    if not trimmed:
+        return
+    most = max(one.fit.waste for one in trimmed if one.fit is not None)
+    named = ", ".join(_trimmed(one) for one in trimmed[:8]) + (" and more" if len(trimmed) > 8 else "")
+    text = (
+        f"{len(trimmed)} pieces that are cut fit after trimming, at most {words.mm(most)} off one: {named}. The list "
+        "of pieces says at which end and how much. Offer each up before it is cut."
+    )
+    yield Finding("asbuilt.trim", Verdict.REPORT, f"{standing.design}: pieces", text, most)
+
+
+def _trimmed(one: Placed) -> str:
+    return one.piece if one.piece == one.place else f"{one.piece} at {one.place}"
+
+
+def _left(standing: Standing, one: LeftOver, words: Words) -> Finding:
+    """A piece that was cut and fits nowhere: why, and whether trimming cures it."""
+    where = f"{standing.design}: {one.piece}"
+    if one.fit is None:
+        text = f"{one.piece} is cut, but no place of its kind is left."
+    elif one.fit.misplaced:
+        text = f"{one.piece} is cut, but its holes, housings or turning lie elsewhere than {one.nearest} now needs."
+    elif one.fit.short > 0.0:
+        text = (
+            f"{one.piece} ({words.mm(one.length)}) is too short for {one.nearest} by {words.mm(one.fit.short)}: "
+            "trimming does not cure that. Make it anew, and keep the old one for the offcut rack."
+        )
+    else:
+        text = (
+            f"{one.piece} would fit {one.nearest}, but other pieces that are cut fill all places of its kind."
+        )
+    short = None if one.fit is None or math.isinf(one.fit.short) else one.fit.short
+    return Finding("asbuilt.left-over", Verdict.ADVICE, where, text, short)
+
+
+def to_make(found: Match) -> tuple[Placed, ...]:
+    """The places for which a piece is still to be cut."""
+    return tuple(one for one in found.placed if one.fate in TO_MAKE)
