@@ -292,3 +292,14 @@ pencil line, a shaved foot and a level)."""
 PIECE_FITS = 0.3
 """A piece at hand that is short by no more than this (mm), or whose end is off by it across its section, is fitted as
 it is (common practice, no source: what a clamp closes and a shaving leaves)."""
+
+SETTING_OPENS = 0.1
+"""mm that a joint may gape because one setting of a saw serves several cuts: less than a shaving, and than glue fills
+(common practice, no source)."""
+
+LEAST_BLOCK_DEG = 10.0
+"""Angle of the smallest taper block made for a saw: a thinner wedge splits, and its angle is hard to saw true (common
+practice, no source)."""
+
+RAIL_NEEDS = 150.0
+"""mm: width of a piece below which a guide rail has nothing to lie on (common practice, no source)."""
