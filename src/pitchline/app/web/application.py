@@ -26,6 +26,8 @@ from pitchline.app.web.words import LANGUAGES
 from pitchline.kit.errors import InputError, PitchlineError
 
 YEAR = 365 * 24 * 3600
+OF_LONGEST = 200
+"""Characters of what a page is asked to show."""
 
 
 def make_app(desk: Desk) -> Starlette:
@@ -87,17 +89,19 @@ def _page(page: Page) -> Callable[[Request], Response]:
         desk = desk_of(request)
         if desk.bench is None:
             return RedirectResponse("/start", 303)
-        known = told(page, PAGES, desk, desk.bench.glance(), words_of(request))
+        of = request.query_params.get("of", "")[:OF_LONGEST]
+        known = told(page, PAGES, desk, desk.bench.glance(), words_of(request), of)
         return HTMLResponse(write_page(known))
 
     return show
 
 
 def _viewed(request: Request, view: str, state: State) -> dict[str, Any]:
-    """The answer for the page that asks; for an unknown one that of the first."""
-    page = next((page for page in PAGES if page.key == view), PAGES[0])
+    """The answer for the page that asks, such as "design:B"; for an unknown one that of the first."""
+    key, _, of = view.partition(":")
+    page = next((page for page in PAGES if page.key == key), PAGES[0])
     desk = desk_of(request)
-    return answer(told(page, PAGES, desk, state, words_of(request)))
+    return answer(told(page, PAGES, desk, state, words_of(request), of[:OF_LONGEST]))
 
 
 def _state(request: Request) -> Response:

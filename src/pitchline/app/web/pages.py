@@ -26,7 +26,8 @@ Told = dict[str, Any]
 class Page:
     """A page: its key (also its address and its words ``page.KEY``), its template, its pieces by element id.
 
-    ``tell`` gives what the templates need; ``scripts`` and ``styles`` are files of ``static``.
+    ``tell`` gives what the templates need; ``scripts`` and ``styles`` are files of ``static``. A page that shows
+    some of several things, such as one of the designs, has ``tell_of`` instead, which is told which.
     """
 
     key: str
@@ -35,6 +36,7 @@ class Page:
     pieces: Mapping[str, str] = field(default_factory=dict)
     scripts: tuple[str, ...] = ()
     styles: tuple[str, ...] = ()
+    tell_of: Callable[[Desk, State, Words, str], Told] | None = None
 
 
 COMMON = {"block": "block.html", "amiss": "amiss.html"}
@@ -67,14 +69,15 @@ def _piece(context: Context, name: str, tag: str = "div", label: str = "") -> Ma
     return Markup('<{0} id="{1}" data-piece{3}>{2}</{0}>').format(Markup(tag), name, body, named)
 
 
-def told(page: Page, pages: tuple[Page, ...], desk: Desk, state: State, words: Words) -> Told:
-    """All that the templates of a page are told."""
+def told(page: Page, pages: tuple[Page, ...], desk: Desk, state: State, words: Words, of: str = "") -> Told:
+    """All that the templates of a page are told; ``of`` names what it shows where it shows some of several."""
     common = {
         "t": words, "page": page, "pages": pages, "desk": desk, "state": state, "token": desk.keys.token,
         "languages": LANGUAGES, "number": 1 + [p.key for p in pages].index(page.key),
-        "tally": tally(state), "unit": state.unit.value,
+        "tally": tally(state), "unit": state.unit.value, "of": of,
     }  # fmt: skip
-    return {**common, **page.tell(desk, state, words)}
+    own = page.tell(desk, state, words) if page.tell_of is None else page.tell_of(desk, state, words, of)
+    return {**common, **own}
 
 
 def write_page(known: Told) -> str:

@@ -7,7 +7,7 @@ const ALIVE = 3000;
 
 const body = document.body;
 export const job = body.dataset.job;
-export const view = body.dataset.page;
+export const view = body.dataset.of ? `${body.dataset.page}:${body.dataset.of}` : body.dataset.page;
 export const words = JSON.parse(body.dataset.words || "{}");
 let version = Number(body.dataset.version);
 let token = document.querySelector('meta[name="token"]').content;
@@ -131,7 +131,7 @@ function take(told, item = null) {
 // The state as it is now: after loading, and when the page is looked at again.
 export async function refresh() {
   try {
-    const response = await fetch(`/state?view=${view}`);
+    const response = await fetch(`/state?view=${encodeURIComponent(view)}`);
     if (response.ok && !waiting.length) take(await response.json());
     else if (!response.ok) tell("refused", { sentences: (await response.json()).sentences || [] });
   } catch { tell("state", { waiting: waiting.length, trouble: true }); }
