@@ -69,7 +69,8 @@ def test_first_is_told_what_is_laid_out_and_then_the_others_by_their_cost() -> N
     choices = offered()
     made = design().uprights
     assert [choice.preferred for choice in choices] == [True] + [False] * (len(choices) - 1)
-    assert (len(made), made[1].gap_before) == (choices[0].count, pytest.approx(choices[0].gap))
+    assert len(made) == choices[0].count
+    assert made[1].gap_before == pytest.approx(choices[0].gap)
     assert sorted(choices[1:], key=lambda choice: choice.cost) == list(choices[1:])
 
 
