@@ -16,13 +16,16 @@ _LINE, _THIN_LINE = "#3b332a", "#8d928f"
 
 
 def picture_marks(picture: Picture) -> tuple[Mark, ...]:
-    """Areas in the few tints of a drawing, then the lines over them, in the picture's mm."""
-    areas = [Area(face.outline, _tint(face), face.holes) for face in picture.faces]
+    """Areas in the few tints of a drawing, glass behind all others, then the lines over them, in the picture's mm."""
+    ordered = sorted(picture.faces, key=lambda face: not face.is_clear)
+    areas = [Area(face.outline, _tint(face), face.holes) for face in ordered]
     lines = [Stroke(line.points, Pen.GHOST if line.around else Pen.THIN) for line in picture.lines]
     return (*areas, *lines)
 
 
 def _tint(face: ShadedFace) -> Fill:
+    if face.is_clear:
+        return Fill.GLASS
     if face.around:
         return Fill.WHITE if face.shade >= LIGHT else Fill.GREY
     return Fill.WOOD if face.shade >= LIGHT else Fill.END_GRAIN
@@ -55,10 +58,11 @@ class _Page:
         self._left, self._top, self._scale = left, top, scale
 
     def faces(self, picture: Picture) -> Iterator[str]:
-        """One path for each face, edged in its own colour so that no hairline shows between neighbours."""
-        for face in picture.faces:
+        """A path for each face, edged in its own colour so that no hairline shows between neighbours; glass last."""
+        for face in sorted(picture.faces, key=lambda face: face.is_clear):
             rings = " ".join(f"M{self._at(ring)}Z" for ring in (face.outline, *face.holes))
-            yield f'<path d="{rings}" fill="{face.colour}" stroke="{face.colour}"/>'
+            edge = f'stroke="{face.colour}"' if not face.is_clear else f'fill-opacity="{face.opacity:g}"'
+            yield f'<path d="{rings}" fill="{face.colour}" {edge}/>'
 
     def lines(self, picture: Picture) -> Iterator[str]:
         """The lines of the stair thin and grey, those of the balustrade over them."""

@@ -1,20 +1,33 @@
-"""Parts as convex blocks for pictures: flat faces, rounded ones as a few facets whose edges are not drawn.
-
-Grooves, holes and notches do not show on a fitted balustrade: what fills them covers them. They are left out.
+"""Parts as flat faces for pictures: planes whole, with their openings; rounded ones as a few facets between which no
+edge is drawn. Everything that is worked into a piece is there: grooves, holes, notches, patterns.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pitchline.kit.geometry.cutbox import CutBox
-from pitchline.kit.geometry.frames import Plane
-from pitchline.parts.part import Part, RoundBar, RoundOver, Turning
+from pitchline.kit.geometry.frames import Frame, Plane, Vec3
+from pitchline.parts.part import (
+    Groove,
+    Hole,
+    Mortise,
+    Notch,
+    Part,
+    RoundBar,
+    RoundOver,
+    Sawn,
+    Tenon,
+    Turning,
+)
 from pitchline.solids.mesh import Block
+from pitchline.solids.surfaces import Round
+from pitchline.solids.traced import Traced, patches, runs_on, traced
 
 BAR_SIDES = 16
 """Facets round a bar or a turning in a picture."""
@@ -23,18 +36,94 @@ _ROUNDING_FACETS = 3
 """Facets for a rounded edge."""
 
 
+HOLE_SIDES = 16
+"""Facets round a hole in a picture."""
+
+
 @dataclass(frozen=True, eq=False)
 class Facet:
-    """One flat convex face: corners (N, 3) in order, anticlockwise seen from outside, unit normal.
+    """One flat face: loops of corners (N, 3), the outer one first, anticlockwise seen from outside, unit normal.
 
-    ``beyond[i]`` is the number, within the block, of the face across the edge from corner i to the next one
-    (-1 where there is none), ``sharp[i]`` whether that edge is an edge of the piece and not part of a curve.
+    ``beyond[j][i]`` is the number, within the piece, of the face across the edge from corner i of loop j to the next
+    one (-1 where there is none), ``sharp`` likewise whether that edge is one of the piece and not part of a curve.
+    Nothing of its own piece ever stands before an ``outer`` face: the whole piece lies behind its plane.
     """
 
-    corners: NDArray[np.float64]
+    loops: tuple[NDArray[np.float64], ...]
     normal: NDArray[np.float64]
-    beyond: tuple[int, ...]
-    sharp: tuple[bool, ...]
+    beyond: tuple[tuple[int, ...], ...]
+    sharp: tuple[tuple[bool, ...], ...]
+    outer: bool = True
+
+
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """Faces that belong together."""
+
+    facets: tuple[Facet, ...]
+
+
+def part_pieces(part: Part, *, fitted: bool = False) -> tuple[Piece, ...]:
+    """A part where it goes: convex blocks while nothing is taken out of it, else one piece with everything.
+
+    Of a ``fitted`` part the joints that its neighbours fill are left out: holes, mortises and tenons.
+    """
+    if fitted:
+        shown = tuple(feature for feature in part.features if not isinstance(feature, _FILLED))
+        part = replace(part, features=shown)
+    if any(isinstance(feature, _TAKEN_OUT) for feature in part.features):
+        placed = part.frame.array_to_world
+        return (Piece(tuple(_moved(facet, part.frame, placed) for facet in _worked(part))),)
+    return tuple(Piece(block_facets(block)) for block in part_blocks(part))
+
+
+_FILLED = (Hole, Mortise, Tenon)
+_TAKEN_OUT = (Groove, Hole, Mortise, Notch, Sawn, Tenon)
+
+
+def _moved(facet: Facet, frame: Frame, placed: Callable[[NDArray[np.float64]], NDArray[np.float64]]) -> Facet:
+    normal = np.array(frame.direction_to_world(_vec(facet.normal)))
+    return replace(facet, loops=tuple(placed(loop) for loop in facet.loops), normal=normal)
+
+
+def _vec(values: NDArray[np.float64]) -> Vec3:
+    return (float(values[0]), float(values[1]), float(values[2]))
+
+
+def _worked(part: Part) -> tuple[Facet, ...]:
+    """The faces of a part in its own axes; pieces of one description are worked once."""
+    bare = replace(part, place="", mark="", frame=Frame(), trim=0.0, length_sigma=0.0, face_names=())
+    return _worked_once(bare)
+
+
+@lru_cache(maxsize=512)
+def _worked_once(part: Part) -> tuple[Facet, ...]:
+    piece = traced(part, HOLE_SIDES)
+    labels = _labels(piece)
+    found = patches(piece.corners, piece.triangles, labels)
+    facet_of = [int(piece.facet[patch.triangles[0]]) for patch in found]
+    facets = []
+    for own, patch in enumerate(found):
+        sharp = tuple(
+            tuple(not runs_on(piece, facet_of[own], facet_of[other]) for other in row) for row in patch.beyond
+        )
+        loops = tuple(piece.corners[list(loop)] for loop in patch.loops)
+        normal = piece.normals[facet_of[own]]
+        outer = bool(((piece.corners - loops[0][0]) @ normal).max() <= _BEHIND)
+        facets.append(Facet(loops, normal, patch.beyond, sharp, outer))
+    return tuple(facets)
+
+
+_BEHIND = 1e-3
+"""mm by which a corner may stand before an outer face's plane: rounding."""
+
+
+def _labels(piece: Traced) -> NDArray[np.int64]:
+    """Planes whole, round surfaces facet by facet."""
+    is_round = np.array([isinstance(surface, Round) for surface, _ in piece.keys])
+    facet = piece.facet
+    labels: NDArray[np.int64] = np.where(is_round[facet], len(piece.keys) + facet, piece.surface[facet])
+    return labels
 
 
 def block_facets(block: Block) -> tuple[Facet, ...]:
@@ -45,7 +134,7 @@ def block_facets(block: Block) -> tuple[Facet, ...]:
     for number, loop in enumerate(block.loops):
         beyond = tuple(owners.get((b, a), -1) for a, b in _around(loop))
         sharp = tuple(_pair(number, other) not in block.smooth for other in beyond)
-        facets.append(Facet(block.corners[list(loop)], normals[number], beyond, sharp))
+        facets.append(Facet((block.corners[list(loop)],), normals[number], (beyond,), (sharp,)))
     return tuple(facets)
 
 

@@ -9,6 +9,7 @@ x to the right, y up.
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -18,12 +19,12 @@ from shapely.geometry import LineString, MultiLineString, Polygon
 from pitchline.kit.geometry.frames import Vec3, cross, unit
 from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.geometry.outlines import from_shapely, to_shapely, without_slivers
+from pitchline.kit.tolerances import SAME_POINT
 from pitchline.parts.fibres import Even, clip
 from pitchline.parts.part import Part
-from pitchline.solids.colours import around_colour, rgb, wood_colour
+from pitchline.solids.colours import Look, Surface, around_colour, look_of, rgb
 from pitchline.solids.context import Surrounding
-from pitchline.solids.facets import Facet, block_facets, part_blocks
-from pitchline.solids.mesh import Block
+from pitchline.solids.facets import Facet, Piece, block_facets, part_pieces
 from pitchline.stair.model import Side
 
 BEFORE = 0.05
@@ -35,6 +36,9 @@ EDGE_ON = 1e-4
 SHORTEST_LINE = 0.2
 """Shorter pieces of line (mm at full size) are leavings of the arithmetic."""
 
+_GRID = 1e-6
+"""mm between the points of the grid on which a union is made that came out wrong without one."""
+
 _DARKEST = 0.66
 """Brightness of a face that no light falls on."""
 
@@ -45,7 +49,8 @@ Points2 = tuple[Point2, ...]
 class ShadedFace:
     """What is seen of one face: an outline with holes, how bright it is (0 to 1), its colour so lit.
 
-    ``name`` is the place mark of a part or the name of what stands around; ``around`` tells them apart.
+    ``name`` is the place mark of a part or the name of what stands around; ``around`` tells them apart. One sees
+    through a face whose ``opacity`` is below 1: it hides nothing.
     """
 
     name: str
@@ -54,6 +59,12 @@ class ShadedFace:
     shade: float
     colour: str
     around: bool
+    opacity: float = 1.0
+
+    @property
+    def is_clear(self) -> bool:
+        """Whether one sees through it."""
+        return self.opacity < 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,37 +118,63 @@ class _View:
 
 @dataclass(frozen=True, eq=False)
 class _Look:
-    """How a piece is named and coloured, and its number, so that it does not hide itself."""
+    """How a piece is named and looks, and its number."""
 
     name: str
-    colour: str
+    look: Look
     around: bool
     piece: int
 
 
 @dataclass(frozen=True, eq=False)
 class _Seen:
-    """A face turned to the eye: its outline in the picture, its depth there, which edges are drawn."""
+    """A face turned to the eye: its loops in the picture, its depth there, which edges are drawn."""
 
     look: _Look
-    outline: Points2
+    loops: tuple[Points2, ...]
     depth: Even
-    drawn: tuple[bool, ...]
+    drawn: tuple[tuple[bool, ...], ...]
     shade: float
+    outer: bool
+
+    @property
+    def outline(self) -> Points2:
+        return self.loops[0]
+
+    @cached_property
+    def is_convex(self) -> bool:
+        """Whether it is one ring that never turns right."""
+        points = self.loops[0]
+        turns = zip(points, (*points[1:], points[0]), (*points[2:], *points[:2]), strict=True)
+        left = ((b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0]) for a, b, c in turns)
+        return len(self.loops) == 1 and min(left) >= -SAME_POINT
 
 
 def axonometric(
-    parts: Iterable[Part], around: Iterable[Surrounding] = (), direction: Vec3 = (-0.45, -1.0, 0.55)
+    parts: Iterable[Part],
+    around: Iterable[Surrounding] = (),
+    direction: Vec3 = (-0.45, -1.0, 0.55),
+    *,
+    fitted: bool = True,
 ) -> Picture:
-    """The picture of parts and what stands around them, seen from far away in ``direction``."""
+    """The picture of parts and what stands around them, seen from far away in ``direction``.
+
+    Of ``fitted`` parts the joints that their neighbours fill are left out; pieces taken apart show them.
+    """
     view = _View.along(direction)
-    faces = [face for look, block in _pieces(parts, around) for face in _turned_to_eye(block, look, view)]
-    polygons = np.array([to_shapely(face.outline) for face in faces], dtype=np.object_)
+    faces = [
+        face
+        for look, piece in _pieces(parts, around, fitted=fitted)
+        for face in _turned_to_eye(piece, look, view)
+    ]
+    faces, polygons = _not_covered(
+        faces, np.array([_polygon(face.loops) for face in faces], dtype=np.object_)
+    )
     seen: list[ShadedFace] = []
     lines: list[SeenLine] = []
     for number, hiders in enumerate(_hiders(faces, polygons)):
         face, polygon = faces[number], polygons[number]
-        hidden = shapely.union_all([hider.polygon for hider in hiders])
+        hidden = _together(hiders)
         left = without_slivers(shapely.difference(polygon, hidden))
         seen += (_shaded(face, piece) for piece in left)
         if left:
@@ -145,37 +182,96 @@ def axonometric(
     return Picture(tuple(seen), tuple(lines))
 
 
-def _pieces(parts: Iterable[Part], around: Iterable[Surrounding]) -> Iterator[tuple[_Look, Block]]:
+def _together(hiders: "Sequence[_Hider]") -> shapely.Geometry:
+    """Everything that hides a face as one shape.
+
+    Now and then the geometry library loses whole polygons whose edges nearly coincide with others'; where a point of
+    one is missing, the union is made again on a fine grid, which is slower.
+    """
+    shapes = [hider.polygon for hider in hiders]
+    whole = shapely.union_all(shapes)
+    if len(shapes) > 1 and not shapely.intersects(whole, shapely.point_on_surface(shapes)).all():
+        whole = shapely.union_all(shapes, grid_size=_GRID)
+    return whole
+
+
+def _not_covered(
+    faces: list[_Seen], polygons: NDArray[np.object_]
+) -> tuple[list[_Seen], NDArray[np.object_]]:
+    """The faces of which something may be seen: not those that lie wholly behind a single other one.
+
+    What a covered face would hide, the one before it hides too, so it need not be asked for anything more.
+    """
+    if not faces:
+        return faces, polygons
+    tree = shapely.STRtree(list(polygons))
+    ours, others = tree.query(polygons, predicate="covered_by")
+    covered: set[int] = set()
+    for mine, other in zip(ours.tolist(), others.tolist(), strict=True):
+        if mine == other or mine in covered or other in covered or not _may_hide(faces[mine], faces[other]):
+            continue
+        nearer = faces[other].depth.minus(faces[mine].depth)
+        if min(nearer.at(point) for point in faces[mine].outline) >= BEFORE:
+            covered.add(mine)
+    kept = [k for k in range(len(faces)) if k not in covered]
+    return [faces[k] for k in kept], polygons[kept]
+
+
+def _may_hide(mine: _Seen, other: _Seen) -> bool:
+    """Whether a face is asked what it hides of another: glass hides nothing, nor a piece its own outer faces."""
+    one, two = mine.look, other.look
+    return not (two.look.is_clear or (one.piece == two.piece and (mine.outer or mine is other)))
+
+
+def _polygon(loops: Sequence[Points2]) -> Polygon:
+    """A face in the picture; one that crosses itself by rounding, seen nearly edge on, is put right."""
+    polygon = Polygon(loops[0], loops[1:])
+    if len(loops) == 1 or polygon.is_valid:
+        return polygon
+    sound = without_slivers(shapely.make_valid(polygon))
+    return sound[0] if sound else Polygon(loops[0])
+
+
+def _pieces(
+    parts: Iterable[Part], around: Iterable[Surrounding], *, fitted: bool
+) -> Iterator[tuple[_Look, Piece]]:
     number = 0
     for thing in around:
+        look = Look(around_colour(thing.kind), Surface.BOARD)
         for block in thing.blocks:
-            yield _Look(thing.name, around_colour(thing.kind), True, number), block
+            yield _Look(thing.name, look, True, number), Piece(block_facets(block))
             number += 1
     for part in parts:
-        for block in part_blocks(part):
-            yield _Look(part.place, wood_colour(part.material), False, number), block
+        look = look_of(part.material)
+        for piece in part_pieces(part, fitted=fitted):
+            yield _Look(part.place, look, False, number), piece
             number += 1
 
 
-def _turned_to_eye(block: Block, look: _Look, view: _View) -> Iterator[_Seen]:
-    facets = block_facets(block)
-    towards = [float(facet.normal @ np.array(view.eye)) for facet in facets]
-    for facet, facing in zip(facets, towards, strict=True):
+def _turned_to_eye(piece: Piece, look: _Look, view: _View) -> Iterator[_Seen]:
+    towards = [float(facet.normal @ np.array(view.eye)) for facet in piece.facets]
+    for facet, facing in zip(piece.facets, towards, strict=True):
         if facing <= EDGE_ON:
             continue
         drawn = tuple(
-            sharp or other < 0 or towards[other] <= EDGE_ON
-            for sharp, other in zip(facet.sharp, facet.beyond, strict=True)
+            tuple(
+                sharp or other < 0 or towards[other] <= EDGE_ON
+                for sharp, other in zip(sharps, beyond, strict=True)
+            )
+            for sharps, beyond in zip(facet.sharp, facet.beyond, strict=True)
         )
-        flat = facet.corners @ view.matrix.T
-        outline = tuple((float(x), float(y)) for x, y, _ in flat)
-        yield _Seen(look, outline, _depth(facet, view), drawn, _shade(facet.normal, view))
+        loops = tuple(_flat(loop, view) for loop in facet.loops)
+        yield _Seen(look, loops, _depth(facet, view), drawn, _shade(facet.normal, view), facet.outer)
+
+
+def _flat(loop: NDArray[np.float64], view: _View) -> Points2:
+    return tuple((float(x), float(y)) for x, y, _ in loop @ view.matrix.T)
 
 
 def _depth(facet: Facet, view: _View) -> Even:
     """How near to the eye a face's plane lies, over the picture."""
     a, b, c = (float(facet.normal @ np.array(axis)) for axis in (view.right, view.up, view.eye))
-    at = float(facet.normal @ facet.corners[0])
+    at = float(facet.normal @ facet.loops[0][0])
     return Even(at / c, -a / c, -b / c)
 
 
@@ -200,7 +296,7 @@ def _hiders(faces: Sequence[_Seen], polygons: NDArray[np.object_]) -> Iterator[l
     ours, others = tree.query(polygons, predicate="intersects")
     found: list[list[int]] = [[] for _ in faces]
     for mine, other in zip(ours.tolist(), others.tolist(), strict=True):
-        if faces[mine].look.piece != faces[other].look.piece:
+        if _may_hide(faces[mine], faces[other]):
             found[mine].append(other)
     for mine, near in enumerate(found):
         hiders = (
@@ -218,29 +314,43 @@ def _hider(mine: _Seen, other: _Seen, polygon: Polygon, *, own: bool) -> _Hider 
         return _Hider(polygon, None)
     keep = Even(nearer.a - BEFORE, nearer.b, nearer.c)
     kept = clip(other.outline, keep)
-    if len(kept) < 3:
+    if other.is_convex and mine.look.piece != other.look.piece:
+        if len(kept) < 3:
+            return None
+        ends = [point for point in kept if abs(keep.at(point)) <= 1e-6]
+        far = len(ends) >= 2 and math.dist(ends[0], ends[-1]) > SHORTEST_LINE
+        return _Hider(to_shapely(kept), (ends[0], ends[-1]) if own and far else None)
+    nearer_side = clip(_frame_round(other.outline), keep)
+    if len(nearer_side) < 3:
         return None
-    ends = [point for point in kept if abs(keep.at(point)) <= 1e-6]
-    pierce = (
-        (ends[0], ends[-1])
-        if own and len(ends) >= 2 and math.dist(ends[0], ends[-1]) > SHORTEST_LINE
-        else None
-    )
-    return _Hider(to_shapely(kept), pierce)
+    part = shapely.intersection(polygon, to_shapely(nearer_side))
+    return None if part.is_empty else _Hider(part, None)
+
+
+def _frame_round(outline: Points2) -> Points2:
+    """A rectangle about an outline, with some room."""
+    xs, ys = zip(*outline, strict=True)
+    left, right, low, high = min(xs) - 1.0, max(xs) + 1.0, min(ys) - 1.0, max(ys) + 1.0
+    return ((left, low), (right, low), (right, high), (left, high))
 
 
 def _shaded(face: _Seen, left: Polygon) -> ShadedFace:
     holes = tuple(from_shapely(Polygon(ring)) for ring in left.interiors)
-    colour = lit(face.look.colour, face.shade)
-    return ShadedFace(face.look.name, from_shapely(left), holes, face.shade, colour, face.look.around)
+    look = face.look.look
+    colour, around = lit(look.colour, face.shade), face.look.around
+    return ShadedFace(face.look.name, from_shapely(left), holes, face.shade, colour, around, look.opacity)
 
 
 def _lines(
     face: _Seen, polygon: Polygon, hiders: Sequence[_Hider], hidden: shapely.Geometry
 ) -> Iterator[SeenLine]:
     """The visible edges of a face, and where others pierce it."""
-    count = len(face.outline)
-    edges = [(face.outline[i], face.outline[(i + 1) % count]) for i in range(count) if face.drawn[i]]
+    edges = [
+        (loop[i], loop[(i + 1) % len(loop)])
+        for loop, drawn in zip(face.loops, face.drawn, strict=True)
+        for i in range(len(loop))
+        if drawn[i]
+    ]
     pierced = MultiLineString([hider.pierce for hider in hiders if hider.pierce is not None])
     strokes = [
         MultiLineString(edges),

@@ -5,14 +5,16 @@ modeller carries them through. So planes and cylinders come back from the finish
 in mm, in the piece's own axes.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pitchline.kit.geometry.frames import Plane, Vec3
+from pitchline.kit.geometry.frames import Plane, Vec3, cross
 from pitchline.parts.part import Part
 from pitchline.solids.cutters import Cutter
 from pitchline.solids.solid import shaped
@@ -63,11 +65,18 @@ class _Tags:
         self.planes += list(planes)
         self.owners += [None] * len(planes)
         if cutter.rounds:
-            for k, plane in enumerate(planes):
-                used = corners[np.unique(triangles[facet == k])]
-                self.owners[first + k] = _owner(plane, used, cutter.rounds)
+            for k, (plane, used) in enumerate(zip(planes, _corners_of(facet, triangles), strict=True)):
+                self.owners[first + k] = _owner(plane, corners[used], cutter.rounds)
         numbers = (first + facet).astype(np.uint64)
         return Manifold(Mesh64(corners, triangles.astype(np.uint64), face_id=numbers))
+
+
+def _corners_of(facet: NDArray[np.int64], triangles: NDArray[np.int64]) -> list[list[int]]:
+    """The corners of each facet."""
+    found: list[set[int]] = [set() for _ in range(int(facet.max()) + 1)]
+    for number, triangle in zip(facet.tolist(), triangles.tolist(), strict=True):
+        found[number].update(triangle)
+    return [sorted(some) for some in found]
 
 
 def _facets(
@@ -236,10 +245,13 @@ def _following(a: int, b: int, t: int, net: _Net) -> tuple[tuple[int, int], int]
 
 def _reach(corners: NDArray[np.float64], loop: tuple[int, ...]) -> float:
     """A measure of how large a loop is: twice the area that it spans, as a vector's length."""
-    points = corners[list(loop)]
-    return float(
-        np.linalg.norm(np.cross(points - points[0], np.roll(points, -1, axis=0) - points[0]).sum(axis=0))
-    )
+    (ox, oy, oz), *rest = (corners[k].tolist() for k in loop)
+    total = [0.0, 0.0, 0.0]
+    for (ax, ay, az), (bx, by, bz) in pairwise(rest):
+        a, b = (ax - ox, ay - oy, az - oz), (bx - ox, by - oy, bz - oz)
+        for k, part in enumerate(cross(a, b)):
+            total[k] += part
+    return math.hypot(*total)
 
 
 def _connected(rows: list[list[int]], owners: dict[tuple[int, int], int], labels: list[int]) -> list[int]:
