@@ -163,6 +163,7 @@ def test_every_table_of_the_schema_is_known_to_the_sentences() -> None:
         "edges",
         "designs",
         "wall_rails",
+        "as_built",
     }
 
 
