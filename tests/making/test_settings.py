@@ -131,8 +131,9 @@ def test_the_first_saw_that_can_is_taken() -> None:
 def test_short_pieces_are_never_held_by_hand(finish: SawReading, quantity: int, held: Holding) -> None:
     """They come off a long stick where that goes without changing the setting for every one."""
     short = piece("F", 120.0, SawReading(40.0, 0.0), finish, (32.0, 12.0), quantity)
-    short = replace(short, part=replace(short.part, length=160.0, start_cuts=(start_plane((20.0, 0.0, 0.0), SawReading(40.0, 0.0)),), finish_cuts=(end_plane((140.0, 0.0, 0.0), finish),)))  # fmt: skip
-    work = saw_work([short], shop_of(SawKind.MITRE))
+    cuts = ((start_plane((20.0, 0.0, 0.0), SawReading(40.0, 0.0)),), (end_plane((140.0, 0.0, 0.0), finish),))
+    part = replace(short.part, length=160.0, start_cuts=cuts[0], finish_cuts=cuts[1])
+    work = saw_work([replace(short, part=part)], shop_of(SawKind.MITRE))
     assert {one.holding for batch in work.batches for one in batch.cuts} == {held}
 
 
