@@ -86,19 +86,3 @@ def _plain(text: str) -> Any:
         return text
     number = float(text.replace(",", "."))
     return int(number) if number.is_integer() and "." not in text and "," not in text else number
-
-
-def shown(value: object, unit: Unit) -> str:
-    """A value of the file as a field shows it."""
-    match value:
-        case None:
-            return ""
-        case bool():
-            return "true" if value else "false"
-        case float():
-            return f"{value:.10g}"
-        case str() if value == NOT_READ:
-            return ""
-        case str() if unit is Unit.INCH and _FRACTION.fullmatch(value.removesuffix(" in")):
-            return value.removesuffix(" in")
-    return str(value)

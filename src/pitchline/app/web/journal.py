@@ -12,7 +12,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from pitchline.job.save import save_text
 from pitchline.kit.errors import OutputError
 
 MOST_KEPT = 600
@@ -86,9 +85,7 @@ class Journal:
         """
         journal = cls(path)
         if not path.exists() or not journal._replay():
-            journal = cls(path, text)
-            journal.rewrite()
-            return journal
+            return cls(path, text)
         behind = [journal.done[-1].change.back(journal.text)] if journal.done else []
         behind += [journal.undone[-1].change.on(journal.text)] if journal.undone else []
         if text != journal.text and text not in behind:
@@ -171,6 +168,8 @@ class Journal:
 
     def _keep(self, lines: list[dict[str, Any]]) -> None:
         try:
+            if self.version == 0 or not self.path.exists():
+                self.rewrite()
             with self.path.open("ab") as file:
                 file.write("".join(_line(line) for line in lines).encode("utf-8"))
                 file.flush()
@@ -194,6 +193,8 @@ class Journal:
         tail = [entry.line() for entry in (*self.done, *reversed(self.undone))]
         tail += [{"do": "undo", "op": f"{entry.op}~"} for entry in self.undone]
         head = {"do": "base", "text": base, "version": self.version - len(tail), "ops": list(self.known)}
+        from pitchline.job.save import save_text  # heavy, and a page can be drawn before it is needed
+
         save_text(self.path, "".join(_line(line) for line in (head, *tail)))
         self.path.chmod(0o600)
 

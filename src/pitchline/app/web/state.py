@@ -14,7 +14,6 @@ from typing import TYPE_CHECKING, Any
 from pitchline.app.web.journal import ELSEWHERE, Journal
 from pitchline.job.positions import Path as Place
 from pitchline.job.read import decode, read_bytes
-from pitchline.job.save import save_text
 from pitchline.kit.errors import Fault, InputError, PitchlineError
 from pitchline.kit.units import Unit
 
@@ -49,6 +48,11 @@ class State:
     fresh: bool
     undo: str | None
     redo: str | None
+
+    @property
+    def first(self) -> bool:
+        """Whether nothing has been worked out yet, as on the first page after a start."""
+        return self.solved is None and not self.faults
 
     @property
     def unit(self) -> Unit:
@@ -160,6 +164,8 @@ class Bench:
             raise StaleError(met)
 
     def _write(self) -> None:
+        from pitchline.job.save import save_text  # heavy, and a page can be drawn before it is needed
+
         save_text(self.path, self.journal.text)
         self.stamp = _stamp(self.path)
 
