@@ -31,7 +31,7 @@ def where(path: Sequence[str | int]) -> str:
     return text.removeprefix(".")
 
 
-def at(path: Sequence[str | int], raw: object) -> Any:
+def at(path: Sequence[str | int], raw: Any) -> Any:
     """The value at a path, None where there is none."""
     for part in path:
         in_list = isinstance(raw, list) and isinstance(part, int) and 0 <= part < len(raw)
