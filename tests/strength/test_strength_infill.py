@@ -58,7 +58,7 @@ def test_a_plywood_panel_by_hand() -> None:
     u = design.handrail.start.point[0] + 500.0
     clear = design.handrail.bottom.at(u) - design.base_rail.top.at(u)
     assert clear < span < clear + 2 * 12.0 / math.cos(design.handrail.top.angle) + 4.0
-    assert any("single load on a panel" in text for text in not_judged(design, SETTINGS))
+    assert any("single load on a panel" in text for text in not_judged(design, ENGLAND, SETTINGS))
 
 
 def test_what_is_not_judged_is_said() -> None:

@@ -1,152 +1,122 @@
-"""From a finished design to a frame: rails on their axes, posts on springs, uprights with joints that give.
+"""From a finished edge to a frame: rails on their axes, posts on springs, uprights with joints that give.
 
-World axes of the frame are those of the design's elevation: u along the edge, y across, z up. Bars run on the middle
-of their depth and on to the axes of the posts; no offsets are modelled, so that any other program can solve the frame
-again. What the model leaves out is told in ``left_out``.
+Every leg is drawn in its own elevation and carried into the world by its place; a newel that two legs share is drawn
+once, and rails that run into each other are joined (see ``joining``). Bars run on the middle of their depth and on to
+the axes of the posts; no offsets are modelled, so that any other program can solve the frame again. What the model
+leaves out is told in ``left_out``.
 """
 
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from pitchline.design.brief import BaseSeat
-from pitchline.design.model import BarRole, Design, Post, PostRole, Upright
-from pitchline.kit.frame.model import RIGID, Frame, Member, Node, Six
-from pitchline.kit.geometry.frames import along
-from pitchline.kit.geometry.lines import Line
+from pitchline.design.model import EASED, BarRole, Design, Post, PostRole, Upright
+from pitchline.kit.geometry.frames import along, scale
 from pitchline.kit.tolerances import SAME_NODE
-from pitchline.strength.bases.joints import BaseStiffness
 from pitchline.strength.bases.springs import Range
+from pitchline.strength.drawing import Drawing, SixSprings
+from pitchline.strength.drawn import DrawnLeg
+from pitchline.strength.joining import EasedRail, Top, eased_rails, join_legs, rails_over
+from pitchline.strength.legs import StandingLeg, by_itself
+from pitchline.strength.model import (
+    Head,
+    Held,
+    LegModel,
+    Model,
+    Piece,
+    RailEnd,
+    Seated,
+    Standing,
+    Structure,
+    WallEnd,
+)
 from pitchline.strength.rails import (
     INF,
     RAIL_END,
+    RAIL_JOINT,
     RAIL_SLIP,
     WALL_FIXING,
     PostPlace,
     RailPlace,
     rail_place,
-    take,
 )
-from pitchline.strength.sections import Cut, solid
+from pitchline.strength.seats import seat_springs
+from pitchline.strength.sections import solid
 from pitchline.strength.settings import LIKELY, Scenario, StrengthSettings
+from pitchline.strength.standing import stand
 from pitchline.strength.uprights import joint_stiffness, upright_cut
-from pitchline.strength.woods import Wood, wood_of
+from pitchline.strength.woods import wood_of
 
-SEAT_ACROSS = Range(3.0, 6.0, 12.0)
-"""A base rail screwed down every 300 mm: slip across and along, N/mm per mm of rail (table 7.1, screws of 5 mm)."""
-
-SEAT_TURN = Range(3e3, 6e3, 12e3)
-"""The same against rocking on its seat: screws in the middle pulling over half its width, Nmm/rad per mm."""
-
-SEAT_PRESSED = 500.0
-"""The same pressed on to its seat, N/mm per mm: E_90 of softwood times width over depth, all but rigid."""
-
-
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """A part of the balustrade as the model has it: name, what it is, section, wood, and its members in order."""
-
-    name: str
-    kind: str
-    cut: Cut
-    wood: Wood
-    members: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """A post of the model: its design, base, foot node, node at the handrail, and height of that above the foot."""
-
-    post: Post
-    base: BaseStiffness
-    foot: str
-    head: str
-    height: float
-
-
-@dataclass(frozen=True, slots=True)
-class Held:
-    """An upright of the model with its member; ``width`` is the breadth of infill whose load it takes, mm."""
-
-    upright: Upright
-    member: str
-    width: float
-    length: float
-
-
-@dataclass(frozen=True, eq=False)
-class Model:
-    """The frame and what its nodes and members stand for.
-
-    ``rail_nodes`` run along the handrail with their u. ``rail_line`` is the line of its axis.
-    """
-
-    frame: Frame
-    pieces: tuple[Piece, ...]
-    posts: tuple[Standing, ...]
-    uprights: tuple[Held, ...]
-    rail_nodes: tuple[tuple[str, float], ...]
-    rail_line: Line
-    base_nodes: tuple[tuple[str, float], ...]
-    left_out: tuple[str, ...]
-    leaning: tuple[str, ...]
-
-
-@dataclass
-class _Drawing:
-    """Nodes and members while the frame is drawn; it does not leave this module."""
-
-    nodes: dict[str, Node] = field(default_factory=dict)
-    members: list[Member] = field(default_factory=list)
-    pieces: list[Piece] = field(default_factory=list)
-    left_out: list[str] = field(default_factory=list)
+HELD: SixSprings = (INF,) * 6
+"""Held every way."""
 
 
 def frame_of(design: Design, settings: StrengthSettings, scenario: Scenario = LIKELY) -> Model:
-    """The frame of one leg of a balustrade."""
-    drawing = _Drawing()
-    posts = [PostPlace(post, design, settings, scenario) for post in design.posts]
-    rails = [
-        rail_place(bar, posts, design, settings, scenario)
+    """The frame of one leg that nothing stands beside."""
+    structure = structure_of((by_itself(design),), settings, scenario.glue)
+    return _in_scenario(structure, scenario)
+
+
+def _in_scenario(structure: Structure, scenario: Scenario) -> Model:
+    return replace(structure.model, frame=structure.frame(scenario))
+
+
+def structure_of(
+    legs: Sequence[StandingLeg], settings: StrengthSettings, glue: float | None = None
+) -> Structure:
+    """The frame of the legs of an edge, from the foot up, with all that is known of its springs.
+
+    ``glue`` of stacked rails: None for the slip of their blocks, 0 for layers that only lie together.
+    """
+    drawing = Drawing()
+    drawn = tuple(_drawn(number, leg, settings, glue) for number, leg in enumerate(legs))
+    eased = eased_rails(legs, settings)
+    held = [_place_uprights(one, eased, drawing) for one in drawn]
+    over = rails_over(drawn)
+    for one in drawn:
+        for rail in one.rails:
+            rail.subdivide()
+            _draw_rail(one, rail, over, drawing)
+    leaning = join_legs(drawn, eased, drawing)
+    _draw_posts(drawn, settings, drawing)
+    models = [
+        _leg_model(one, tuple(_draw_uprights(one, mine, settings, drawing)), eased, leaning[one.number])
+        for one, mine in zip(drawn, held, strict=True)
+    ]
+    return drawing.structure(models)
+
+
+def _drawn(number: int, leg: StandingLeg, settings: StrengthSettings, glue: float | None) -> DrawnLeg:
+    design = leg.design
+    posts = tuple(PostPlace(post, settings) for post in design.posts)
+    rails = tuple(
+        rail_place(bar, posts, design, settings, glue)
         for bar in design.bars
         if bar.role is not BarRole.PACKER
-    ]
-    handrail = next(rail for rail in rails if rail.bar.role is BarRole.HANDRAIL)
-    base = next((rail for rail in rails if rail.bar.role is BarRole.BASE), None)
-    held = _place_uprights(design, handrail, base, drawing)
-    for rail in rails:
-        rail.subdivide()
-        _draw_rail(rail, design, scenario, drawing)
-    standing = tuple(_draw_post(post, rails, drawing) for post in posts)
-    uprights = tuple(_draw_uprights(held, handrail, base, design, settings, scenario, drawing))
-    frame = Frame(tuple(drawing.nodes.values()), tuple(drawing.members))
-    return Model(
-        frame,
-        tuple(drawing.pieces),
-        standing,
-        uprights,
-        tuple((handrail.node_at(u), u) for u in handrail.places),
-        handrail.line,
-        () if base is None else tuple((base.node_at(u), u) for u in base.places),
-        tuple(drawing.left_out),
-        tuple(handrail.leaning),
     )
+    return DrawnLeg(number, leg, rails, posts)
 
 
 def _place_uprights(
-    design: Design, handrail: RailPlace, base: RailPlace | None, drawing: _Drawing
-) -> list[tuple[Upright, float, float | None]]:
-    """Uprights with the places where their axes cross the rails' axes; those that die into a newel are left out."""
-    held = []
-    for upright in design.uprights:
+    one: DrawnLeg, eased: Mapping[int, EasedRail], drawing: Drawing
+) -> list[tuple[Upright, Top, float | None]]:
+    """Uprights with where their axes cross the rails' axes; those that die into a newel are left out."""
+    held: list[tuple[Upright, Top, float | None]] = []
+    handrail, base = one.handrail, one.base
+    for upright in one.leg.design.uprights:
         lean = (math.sin(upright.lean), math.cos(upright.lean))
         top = handrail.line.meet(upright.foot, lean)[0]
         foot = None if base is None else base.line.meet(upright.foot, lean)[0]
-        if not _within(handrail, top) or (base is not None and foot is not None and not _within(base, foot)):
+        bent = _under_easing(one, upright, top, eased)
+        if not (_within(handrail, top) or bent is not None) or (
+            base is not None and foot is not None and not _within(base, foot)
+        ):
             drawing.left_out.append(f"{upright.mark} ends on a newel and carries nothing in the model")
             continue
-        held.append((upright, handrail.add(top), None if base is None or foot is None else base.add(foot)))
+        at = Top(handrail.add(top)) if bent is None else bent
+        held.append((upright, at, None if base is None or foot is None else base.add(foot)))
     return held
 
 
@@ -154,38 +124,67 @@ def _within(rail: RailPlace, u: float) -> bool:
     return rail.start < u < rail.finish
 
 
-def _draw_rail(rail: RailPlace, design: Design, scenario: Scenario, drawing: _Drawing) -> None:
-    bar = rail.bar
-    seated = bar.role is BarRole.BASE and _is_seated(design)
-    for n, u in enumerate(rail.places):
-        if u in rail.at_posts:
-            post = rail.at_posts[u]
-            point = post.crossing(rail.line)[1]
-        else:
-            point = rail.point(u)
-        ground = _seat(rail, n, scenario) if seated and u not in rail.at_posts else rail.ground_at.get(u)
-        drawing.nodes[rail.node_at(u)] = Node(rail.node_at(u), point, ground)
-    turn, slip = take(RAIL_END, scenario), take(RAIL_SLIP, scenario)
-    joint: Six = (slip, slip, slip, INF, turn, turn)
+def _under_easing(one: DrawnLeg, upright: Upright, top: float, eased: Mapping[int, EasedRail]) -> Top | None:
+    """The head of an upright that meets the bent piece at one of the leg's ends."""
+    for number, beyond in (
+        (one.number, top > one.handrail.finish),
+        (one.number - 1, top < one.handrail.start),
+    ):
+        if beyond and number in eased and EASED in upright.outline.labels:
+            rail = eased[number]
+            return Top(rail.add(one.leg, upright.foot[0]), rail)
+    return None
+
+
+def _draw_rail(one: DrawnLeg, rail: RailPlace, over: frozenset[str], drawing: Drawing) -> None:
+    """A rail's nodes and members, cut and hinged at every newel; its fixings to walls and to its seat."""
+    bar, leg = rail.bar, one.leg
+    for u in rail.places:
+        post = rail.at_posts.get(u)
+        point = rail.point(u) if post is None else post.crossing(rail.line)[1]
+        drawing.node(rail.node_at(u), leg.point(point))
     names: list[str] = []
     for near, far in pairwise(rail.places):
-        start = joint if near in rail.at_posts else RIGID
-        finish = joint if far in rail.at_posts else RIGID
-        names.append(f"{bar.id}.{len(names) + 1}")
-        drawing.members.append(
-            Member(
-                names[-1],
-                rail.node_at(near),
-                rail.node_at(far),
-                rail.wood.e,
-                rail.wood.g,
-                rail.cut.section,
-                (0.0, 0.0, 1.0),
-                start,
-                finish,
-            )
+        name = f"{bar.id}.{len(names) + 1}"
+        names.append(name)
+        ends = (_at_post(rail, near, over), _at_post(rail, far, over))
+        drawing.member(
+            name, (rail.node_at(near), rail.node_at(far)), rail.wood, rail.cut, (0.0, 0.0, 1.0), ends
         )
+        for u, at_start in ((near, True), (far, False)):
+            if u in rail.at_posts:
+                drawing.rail_ends.append(RailEnd(bar.id, rail.at_posts[u].post.id, name, at_start))
     drawing.pieces.append(Piece(bar.id, bar.role.value, rail.cut, rail.wood, tuple(names)))
+    _hold_at_walls(one, rail, names, drawing)
+    if bar.role is BarRole.BASE and _is_seated(leg.design):
+        _seat(one, rail, drawing)
+
+
+def _at_post(rail: RailPlace, u: float, over: frozenset[str]) -> SixSprings | None:
+    """A rail's joint at a newel: screws that slip and a hinge; where it passes over, half of a joint of rails."""
+    post = rail.at_posts.get(u)
+    if post is None:
+        return None
+    turn: Range = RAIL_JOINT.times(2.0) if post.post.id in over else RAIL_END
+    return (RAIL_SLIP, RAIL_SLIP, RAIL_SLIP, INF, turn, turn)
+
+
+def _hold_at_walls(one: DrawnLeg, rail: RailPlace, names: Sequence[str], drawing: Drawing) -> None:
+    """Ends on walls: held each way by their fixings and against twisting, free to turn."""
+    for u in rail.on_wall:
+        node = rail.node_at(u)
+        at_start = u == rail.places[0]
+        sense = -1.0 if at_start else 1.0
+        du, dz = rail.line.direction
+        into = scale(one.leg.direction((du, 0.0, dz)), sense)
+        drawing.wall_ends.append(WallEnd(rail.bar.id, "rail", (node,), into))
+        k, quarters = WALL_FIXING, one.leg.quarters
+        if quarters is None:
+            drawing.ground[node] = HELD
+            drawing.ends[names[0 if at_start else -1], at_start] = (k, k, k, INF, 0.0, 0.0)
+        else:
+            twist: SixSprings = (k, k, k, INF, 0.0, 0.0) if quarters % 2 == 0 else (k, k, k, 0.0, INF, 0.0)
+            drawing.ground[node] = twist
 
 
 def _is_seated(design: Design) -> bool:
@@ -193,94 +192,158 @@ def _is_seated(design: Design) -> bool:
     return base is not None and base.seat is not BaseSeat.CLEAR
 
 
-def _seat(rail: RailPlace, n: int, scenario: Scenario) -> Six:
-    """Springs under a node of a base rail that lies on a string or floor: its share of the length."""
-    places = rail.places
-    before = places[n] - places[n - 1] if n else 0.0
-    behind = places[n + 1] - places[n] if n + 1 < len(places) else 0.0
-    share = (before + behind) / 2.0 / math.cos(rail.line.angle)
-    slip, turn = take(SEAT_ACROSS, scenario) * share, take(SEAT_TURN, scenario) * share
-    return (slip, slip, SEAT_PRESSED * share, turn, 0.0, 0.0)
+def _seat(one: DrawnLeg, rail: RailPlace, drawing: Drawing) -> None:
+    """Springs under the nodes of a base rail that lies on a string or floor, each with its share of the length."""
+    places, nodes = rail.places, []
+    for n, u in enumerate(places):
+        if u in rail.at_posts:
+            continue
+        before = u - places[n - 1] if n else 0.0
+        behind = places[n + 1] - u if n + 1 < len(places) else 0.0
+        share = (before + behind) / 2.0 / math.cos(rail.line.angle)
+        drawing.under(rail.node_at(u), seat_springs(share, one.leg.quarters))
+        nodes.append((rail.node_at(u), share))
+    drawing.seats.append(Seated(rail.bar.id, one.number, tuple(nodes), rail.bar.width))
 
 
-def _draw_post(place: PostPlace, rails: Sequence[RailPlace], drawing: _Drawing) -> Standing:
+def _draw_posts(drawn: Sequence[DrawnLeg], settings: StrengthSettings, drawing: Drawing) -> None:
+    """Every post once, with the rails of all legs that it holds."""
+    seen: set[str] = set()
+    for one in drawn:
+        for place in one.posts:
+            if place.post.id not in seen:
+                seen.add(place.post.id)
+                _draw_post(one, place, drawn, settings, drawing)
+
+
+def _stops(post: Post, drawn: Sequence[DrawnLeg]) -> list[tuple[float, str, bool]]:
+    """How far up a post each rail of each leg is held, by what node, and whether that is a handrail."""
+    found = []
+    for one in drawn:
+        for rail in one.rails:
+            for u, own in rail.at_posts.items():
+                if own.post.id == post.id:
+                    reach = own.crossing(rail.line)[0]
+                    found.append((reach, rail.node_at(u), rail.bar.role is BarRole.HANDRAIL))
+    return found
+
+
+def _draw_post(
+    one: DrawnLeg,
+    place: PostPlace,
+    drawn: Sequence[DrawnLeg],
+    settings: StrengthSettings,
+    drawing: Drawing,
+) -> None:
     """A post from its foot through the rails that it holds to its top."""
-    post = place.post
-    stops = {0.0: f"{post.id} foot"}
+    post, leg = place.post, one.leg
+    base = stand(post, leg.design, settings)
+    foot = f"{post.id} foot"
     head, height = f"{post.id} top", post.length
-    for rail in rails:
-        for u, own in rail.at_posts.items():
-            if own is place:
-                reach = place.crossing(rail.line)[0]
-                stops[reach] = rail.node_at(u)
-                if rail.bar.role is BarRole.HANDRAIL:
-                    head, height = rail.node_at(u), reach
+    stops = {0.0: foot}
+    for reach, node, is_handrail in _stops(post, drawn):
+        known = next((r for r in stops if abs(r - reach) < SAME_NODE), None)
+        if known is None:
+            stops[reach] = node
+        else:
+            drawing.merge(node, stops[known])
+        if is_handrail and head == f"{post.id} top":
+            head, height = node, reach
     if post.length - max(stops) > SAME_NODE:
         stops[post.length] = f"{post.id} top"
-    walled = post.role is PostRole.HALF
-    k = take(WALL_FIXING, place.scenario)
     for reach, name in stops.items():
-        if name not in drawing.nodes:
-            ground = place.ground() if reach == 0.0 else None
-            drawing.nodes[name] = Node(name, along(post.foot, post.axis, reach), ground)
-        if walled and reach > 0.0:
-            node = drawing.nodes[name]
-            drawing.nodes[name] = Node(name, node.at, (k, k, k, 0.0, 0.0, 0.0))
-    cut = solid(post.across, post.along)
+        drawing.node(name, leg.point(along(post.foot, post.axis, reach)))
+    if post.role is PostRole.HALF:
+        _fix_to_wall(one, post, [name for reach, name in stops.items() if reach > 0.0], drawing)
     order = sorted(stops)
-    names: list[str] = []
-    for near, far in pairwise(order):
-        names.append(f"{post.id}.{len(names) + 1}")
-        drawing.members.append(
-            Member(
-                names[-1], stops[near], stops[far], place.wood.e, place.wood.g, cut.section, post.along_axis
-            )
-        )
+    names = [f"{post.id}.{n}" for n in range(1, len(order))]
+    z_axis = leg.direction(post.along_axis)
+    cut = solid(post.across, post.along)
+    for name, near, far in zip(names, order, order[1:], strict=False):
+        drawing.member(name, (stops[near], stops[far]), place.wood, cut, z_axis)
     drawing.pieces.append(Piece(post.id, "newel", cut, place.wood, tuple(names)))
-    return Standing(post, place.base, f"{post.id} foot", head, height)
+    standing = Standing(post, one.number, base, foot, head, height, leg.along, leg.across)
+    drawing.posts.append(_on_its_base(standing, leg, names[0], drawing))
+
+
+def _on_its_base(standing: Standing, leg: StandingLeg, lowest: str, drawing: Drawing) -> Standing:
+    """The springs of a base: in the ground where they lie on its axes, else in the end of the lowest member."""
+    base, quarters = standing.base, leg.quarters
+    if quarters is not None:
+        about = (base.across, base.along) if quarters % 2 == 0 else (base.along, base.across)
+        drawing.ground[standing.foot] = (INF, INF, INF, *about, INF)
+        drawing.base_nodes.append(standing.foot)
+        return standing
+    drawing.ground[standing.foot] = HELD
+    drawing.ends[lowest, True] = (INF, INF, INF, INF, base.along, base.across)
+    drawing.base_members.append(lowest)
+    ways = leg.direction(standing.post.along_axis), leg.direction(standing.post.across_axis)
+    return replace(standing, along=ways[0], across=ways[1], sprung=lowest)
+
+
+def _fix_to_wall(one: DrawnLeg, post: Post, nodes: Sequence[str], drawing: Drawing) -> None:
+    """A half newel is held by its wall at every node above its foot."""
+    k = WALL_FIXING
+    for name in nodes:
+        drawing.ground[name] = (k, k, k, 0.0, 0.0, 0.0)
+    middle = one.handrail.finish + one.handrail.start
+    sense = 1.0 if 2.0 * post.foot[0] > middle else -1.0
+    drawing.wall_ends.append(WallEnd(post.id, "half newel", tuple(nodes), scale(one.leg.along, sense)))
 
 
 def _draw_uprights(
-    held: Sequence[tuple[Upright, float, float | None]],
-    handrail: RailPlace,
-    base: RailPlace | None,
-    design: Design,
+    one: DrawnLeg,
+    held: Sequence[tuple[Upright, Top, float | None]],
     settings: StrengthSettings,
-    scenario: Scenario,
-    drawing: _Drawing,
+    drawing: Drawing,
 ) -> Iterator[Held]:
+    design, leg, handrail, base = one.leg.design, one.leg, one.handrail, one.base
     for upright, top, foot in held:
         wood = wood_of(upright.material, settings.graded, upright.thickness)
         cut = upright_cut(upright)
         below = handrail.wood if base is None else base.wood
-        end_i = _joint(joint_stiffness(design.making, False, upright, below), scenario)
-        end_j = _joint(joint_stiffness(design.making, True, upright, handrail.wood), scenario, twist=0.0)
-        if base is not None and foot is not None:
-            name, at = base.node_at(foot), base.point(foot)
-        else:
-            name, at = f"{upright.mark} foot", (upright.foot[0], upright.y, upright.foot[1])
-            k = take(WALL_FIXING, scenario)
-            drawing.nodes[name] = Node(name, at, (k, k, k, INF, INF, INF))
-        head = handrail.point(top)
-        drawing.members.append(
-            Member(
-                upright.mark,
-                name,
-                handrail.node_at(top),
-                wood.e,
-                wood.g,
-                cut.section,
-                (1.0, 0.0, 0.0),
-                end_i,
-                end_j,
-            )
+        ends = (
+            _joint(joint_stiffness(design.making, False, upright, below), INF),
+            _joint(joint_stiffness(design.making, True, upright, handrail.wood), 0.0),
         )
+        if base is not None and foot is not None:
+            name, at = base.node_at(foot), leg.point(base.point(foot))
+        else:
+            name, at = f"{upright.mark} foot", leg.point((upright.foot[0], upright.y, upright.foot[1]))
+            k = WALL_FIXING
+            drawing.node(name, at, (k, k, k, INF, INF, INF))
+        if top.eased is None:
+            node, head = handrail.node_at(top.u), leg.point(handrail.point(top.u))
+        else:
+            node, head = top.eased.node_at(top.u), top.eased.point(top.u)
+        drawing.member(upright.mark, (name, node), wood, cut, leg.along, ends)
         drawing.pieces.append(Piece(upright.mark, "upright", cut, wood, (upright.mark,)))
         width = upright.width + (upright.gap_before + upright.gap_after) / 2.0
         yield Held(upright, upright.mark, width, math.dist(at, head))
 
 
-def _joint(stiffness: tuple[Range, Range], scenario: Scenario, twist: float = INF) -> Six:
+def _joint(stiffness: tuple[Range, Range], twist: float) -> SixSprings:
     """Joint of an upright: about its own z (pushed across) and y (pushed along); it may spin in its head."""
-    across, along_it = (take(known, scenario) for known in stiffness)
+    across, along_it = stiffness
     return (INF, INF, INF, twist, along_it, across)
+
+
+def _leg_model(
+    one: DrawnLeg, uprights: tuple[Held, ...], eased: Mapping[int, EasedRail], leaning: tuple[str, ...]
+) -> LegModel:
+    handrail, base = one.handrail, one.base
+    nodes = [(handrail.node_at(u), u) for u in handrail.places]
+    bent = eased.get(one.number)
+    if bent is not None:
+        nodes += [(bent.node_at(u), u) for u in bent.places]
+    return LegModel(
+        one.leg,
+        handrail.bar.id,
+        tuple(nodes),
+        handrail.line,
+        () if base is None else tuple((base.node_at(u), u) for u in base.places),
+        uprights,
+        tuple(Head(post.post.id, handrail.node_at(u), u) for u, post in sorted(handrail.at_posts.items())),
+        leaning,
+        () if bent is None else (bent.name,),
+    )

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from pitchline.catalogue.rules import RuleSet
 from pitchline.design.brief import StrandKind
 from pitchline.design.model import Design, Panel, Strand
-from pitchline.strength.framing import Piece
 from pitchline.strength.limits import PANEL_SAFETY, allowed, modification
+from pitchline.strength.model import Piece
 from pitchline.strength.plies import board_strength
 from pitchline.strength.report import Utilisation
 from pitchline.strength.sections import round_cut, solid
@@ -47,7 +47,7 @@ def infill_uses(
             yield _panel(panel, loads, settings, code)
 
 
-def not_judged(design: Design, settings: StrengthSettings) -> tuple[str, ...]:
+def not_judged(design: Design, rules: RuleSet, settings: StrengthSettings) -> tuple[str, ...]:
     """What of the infill is not judged, in words."""
     told = []
     if any(strand.kind is StrandKind.CABLE for strand in design.strands):
@@ -59,7 +59,7 @@ def not_judged(design: Design, settings: StrengthSettings) -> tuple[str, ...]:
         for material in sorted({panel.material for panel in design.panels})
         if material == "glass" or wood_of(material, settings.graded).board is None
     ]
-    if design.panels:
+    if design.panels and rules.figure("load.infill.point") is not None:
         told.append("the single load on a panel is not judged")
     return tuple(told)
 

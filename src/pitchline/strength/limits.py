@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pitchline.catalogue.strength import LumberGrade, lumber_grade
 from pitchline.strength.ec5 import edition_2025, factors
 from pitchline.strength.ec5 import members as ec5
-from pitchline.strength.framing import Piece
+from pitchline.strength.model import Piece
 from pitchline.strength.nds import members as nds
 from pitchline.strength.sections import Cut
 from pitchline.strength.settings import Code, StrengthSettings

@@ -1,19 +1,21 @@
 """The loads that a set of rules asks for, put on the model as cases. N, mm, MPa; characteristic (unfactored) values.
 
-Outward is away from the walking side. Loads act one at a time (rules that add them say so by ``load.combine``).
+Outward is away from the walking side of each leg. Loads act one at a time (rules that add them say so by
+``load.combine``). Over an edge of several legs a load along the top acts on all legs at once and on each alone.
 """
 
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
-from pitchline.catalogue.rules import RuleSet
-from pitchline.design.model import Design
+from pitchline.catalogue.rules import Figure, RuleSet
 from pitchline.kit.finding import RuleRef
 from pitchline.kit.frame.loads import Case, LineLoad, NodalLoad, PointLoad
-from pitchline.kit.frame.model import Six
 from pitchline.kit.geometry.frames import Vec3, scale
-from pitchline.strength.framing import Held, Model
+from pitchline.kit.geometry.lines import Line
+from pitchline.kit.words import PLAIN, Words
+from pitchline.strength.model import Held, LegModel, Model
+from pitchline.strength.paths import cable_pulls, over, spread_over
 
 USUAL_LINE = 0.5
 """N/mm along the top where a set of rules names no load: the usual figure for dwellings after EN 1991-1-1 table 6.12
@@ -36,7 +38,8 @@ POSITIONS = 50
 class LoadCase:
     """One case on the frame: what it is in words, its size as the rules state it, and where that stands.
 
-    ``kind``: line, point, infill (moves the infill too), vertical, permanent. ``at`` is the u of a single load.
+    ``kind``: line, point, infill (moves the infill too), vertical, permanent. ``at`` is the place of a single load in
+    the unrolled elevation; ``pushes`` the level direction in which each leg (by number) is pushed.
     """
 
     id: str
@@ -46,6 +49,7 @@ class LoadCase:
     rule: RuleRef | None
     case: Case
     at: float | None = None
+    pushes: Mapping[int, Vec3] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,21 +63,18 @@ class LoadSet:
     assumed: tuple[str, ...]
 
 
-def loads_of(model: Model, design: Design, rules: RuleSet) -> LoadSet:
-    """Every load that the rules ask for on one leg."""
-    out = -design.side.towards_stair
+def loads_of(model: Model, rules: RuleSet, words: Words = PLAIN) -> LoadSet:
+    """Every load that the rules ask for on the legs of an edge."""
     assumed: list[str] = []
+    inward = rules.figure("load.inward")
     imposed = [
-        *_lines(model, rules, out, assumed),
-        *_points(model, rules, out),
+        *_lines(model, rules, 1.0 if inward is None else inward.value, assumed, words),
+        *_points(model, rules),
         *_verticals(model, rules),
-        *_infill(model, design, rules, out),
+        *_infill(model, rules),
     ]
     factor = rules.figure("load.factor")
-    inward = rules.figure("load.inward")
-    permanent = LoadCase(
-        "weight", "permanent", "own weight and pull of cables", "", None, _permanent(model, design)
-    )
+    permanent = LoadCase("weight", "permanent", "own weight and pull of cables", "", None, _permanent(model))
     return LoadSet(
         permanent,
         tuple(imposed),
@@ -83,130 +84,187 @@ def loads_of(model: Model, design: Design, rules: RuleSet) -> LoadSet:
     )
 
 
-def _ref(rules: RuleSet, figure: str) -> RuleRef:
-    return rules.ref(figure)
+def top_members(model: Model, leg: LegModel) -> tuple[str, ...]:
+    """The members of a leg's handrail in order, with the bent piece after it."""
+    names = (leg.handrail, *leg.easing)
+    return tuple(member for name in names for member in model.by_name[name].members)
 
 
-def handrail_members(model: Model) -> tuple[str, ...]:
-    """The members of the handrail in order."""
-    return next(piece.members for piece in model.pieces if piece.kind == "handrail")
-
-
-def member_length(model: Model, member: str) -> float:
-    """Length of one member, mm."""
-    i, j = model.frame.ends[model.frame.member_index[member]]
-    a, b = model.frame.nodes[i].at, model.frame.nodes[j].at
-    return math.dist(a, b)
-
-
-def over(model: Model, members: Sequence[str], q: Vec3) -> tuple[LineLoad, ...]:
-    """The same load per mm all along some members."""
-    return tuple(LineLoad(name, 0.0, member_length(model, name), q, q) for name in members)
-
-
-def _lines(model: Model, rules: RuleSet, out: float, assumed: list[str]) -> Iterator[LoadCase]:
+def _line_load(rules: RuleSet, assumed: list[str]) -> tuple[float, str, RuleRef | None] | None:
+    """The load along the top: N/mm, as written, and where; None where a single load takes its place."""
     figure = rules.figure("load.line")
-    if figure is None and rules.figure("load.top.point") is None:
-        assumed.append(f"level load of {USUAL_LINE:g} kN/m along the top: the rules name no load")
-        value, written, ref = USUAL_LINE, f"{USUAL_LINE:g} kN/m", None
-    elif figure is not None:
-        value, written, ref = figure.value, figure.written, _ref(rules, "load.line")
-    else:
+    if figure is not None:
+        return figure.value, figure.written, rules.ref("load.line")
+    if rules.figure("load.top.point") is not None:
+        return None
+    assumed.append(f"level load of {USUAL_LINE:g} kN/m along the top: the rules name no load")
+    return USUAL_LINE, f"{USUAL_LINE:g} kN/m", None
+
+
+def _lines(
+    model: Model, rules: RuleSet, inward: float, assumed: list[str], words: Words
+) -> Iterator[LoadCase]:
+    """The load along the top outward, on the whole edge and, of several legs, on each alone; inward on the whole."""
+    load = _line_load(rules, assumed)
+    if load is None:
         return
-    q = (0.0, out * value, 0.0)
-    lever = _lever(model, rules, value * out, assumed)
-    case = Case("line outward", lever, (), over(model, handrail_members(model), q))
-    yield LoadCase("line outward", "line", "level load along the top, outward", written, ref, case)
-
-
-def _lever(model: Model, rules: RuleSet, q: float, assumed: list[str]) -> tuple[NodalLoad, ...]:
-    """Where the load acts higher than the rail: what the greater lever adds, as moments on the posts."""
-    height = rules.figure("load.line.height")
-    if height is None or rules.word("load.line.at", "top of guarding") != "fixed height" or not model.posts:
-        return ()
-    places = [(p, next((u for node, u in model.rail_nodes if node == p.head), 0.0)) for p in model.posts]
-    places.sort(key=lambda pair: pair[1])
-    start, finish = model.rail_nodes[0][1], model.rail_nodes[-1][1]
-    slope = math.cos(model.rail_line.angle)
-    moments = []
-    for n, (post, u) in enumerate(places):
-        before = start if n == 0 else (places[n - 1][1] + u) / 2.0
-        behind = finish if n == len(places) - 1 else (u + places[n + 1][1]) / 2.0
-        extra = max(0.0, height.value - post.height)
-        if extra > 0.0:
-            turn: Six = (0.0, 0.0, 0.0, -q * extra * (behind - before) / slope, 0.0, 0.0)
-            moments.append(NodalLoad(post.head, turn))
-    if moments:
-        assumed.append(
-            f"the load acts {height.written} up whatever the rail's height: the rest of the lever on newels"
+    value, written, ref = load
+    numbers = range(len(model.legs))
+    levers = _levers(model, rules, assumed, words)
+    sets = [("line outward", "level load along the top, outward", 1.0, tuple(numbers))]
+    if len(model.legs) > 1:
+        sets += [
+            (
+                f"line outward on {model.legs[n].handrail}",
+                f"level load along the top of {model.legs[n].handrail} alone, outward",
+                1.0,
+                (n,),
+            )
+            for n in numbers
+        ]
+    share = "" if inward == 1.0 else f", {inward:g} of it"
+    sets.append(("line inward", f"level load along the top, inward{share}", -inward, tuple(numbers)))
+    for name, title, sense, chosen in sets:
+        pushes = {n: scale(model.legs[n].leg.outward, math.copysign(1.0, sense)) for n in chosen}
+        lines = [
+            line
+            for n in chosen
+            for line in over(model, top_members(model, model.legs[n]), scale(pushes[n], abs(sense) * value))
+        ]
+        turns = [turn for n in chosen for turn in _turned(levers[n], pushes[n], abs(sense) * value)]
+        yield LoadCase(
+            name, "line", title, written, ref, Case(name, tuple(turns), (), tuple(lines)), None, pushes
         )
-    return tuple(moments)
 
 
-def _places(model: Model) -> list[tuple[str, float]]:
-    """Places along the top for a single load: newels first, then evenly over the rest."""
-    heads = {post.head for post in model.posts}
-    ends = {model.rail_nodes[0][0], model.rail_nodes[-1][0]}
-    always = [pair for pair in model.rail_nodes if pair[0] in heads | ends]
-    rest = [pair for pair in model.rail_nodes if pair[0] not in heads | ends]
-    step = max(1, math.ceil(len(rest) / max(1, POSITIONS - len(always))))
+Lever = tuple[str, float]
+"""A node at a newel, and mm2: what the load's greater height adds to the lever times the rail that hangs on it."""
+
+
+def _turned(levers: Sequence[Lever], push: Vec3, value: float) -> Iterator[NodalLoad]:
+    """The moments z x push of a load that acts higher than the rail."""
+    x, y, _ = push
+    for node, size in levers:
+        moment = value * size
+        yield NodalLoad(node, (0.0, 0.0, 0.0, -y * moment, x * moment, 0.0))
+
+
+def _levers(model: Model, rules: RuleSet, assumed: list[str], words: Words) -> list[list[Lever]]:
+    """Where the load acts higher than the rail: what the greater lever adds at the newels of each leg."""
+    height = rules.figure("load.line.height")
+    if height is None or rules.word("load.line.at", "top of guarding") != "fixed height":
+        return [[] for _ in model.legs]
+    found = [_levers_of(leg, height.value) for leg in model.legs]
+    if any(found):
+        up = words.about(height.value) if words is not PLAIN else height.written
+        assumed.append(f"the load acts {up} up whatever the rail's height: the rest of the lever on newels")
+    return found
+
+
+def _levers_of(leg: LegModel, height: float) -> list[Lever]:
+    """Every newel of a leg with its share of the rail's length times what its axis lies lower than the load."""
+    walked = walking_line(leg)
+    start, finish = leg.rail_nodes[0][1], leg.rail_nodes[-1][1]
+    slope = math.cos(leg.rail_line.angle)
+    levers = []
+    for n, head in enumerate(leg.heads):
+        before = start if n == 0 else (leg.heads[n - 1].u + head.u) / 2.0
+        behind = finish if n == len(leg.heads) - 1 else (head.u + leg.heads[n + 1].u) / 2.0
+        extra = height - (leg.rail_line.at(head.u) - walked.at(head.u))
+        if extra > 0.0:
+            levers.append((head.node, extra * (behind - before) / slope))
+    return levers
+
+
+def walking_line(leg: LegModel) -> Line:
+    """The line from the first nosing to the last (of a level leg its surface): heights of loads count from it."""
+    nosings = leg.leg.design.flight.nosings
+    if len(nosings) < 2:
+        return Line(nosings[0][1], leg.rail_line.slope).raised(-leg.rail_line.slope * nosings[0][0])
+    return Line.through(nosings[0], nosings[-1])
+
+
+def _places(leg: LegModel, most: int) -> list[tuple[str, float]]:
+    """Places along a leg's top for a single load: newels first, then evenly over the rest."""
+    always_at = {head.node for head in leg.heads} | {leg.rail_nodes[0][0], leg.rail_nodes[-1][0]}
+    always = [pair for pair in leg.rail_nodes if pair[0] in always_at]
+    rest = [pair for pair in leg.rail_nodes if pair[0] not in always_at]
+    step = max(1, math.ceil(len(rest) / max(1, most - len(always))))
     return sorted([*always, *rest[step // 2 :: step]], key=lambda pair: pair[1])
 
 
-def _points(model: Model, rules: RuleSet, out: float) -> Iterator[LoadCase]:
+def _points(model: Model, rules: RuleSet) -> Iterator[LoadCase]:
     """The single load at every place along the top, outward; down and along the rail at fewer places."""
+    most = max(8, POSITIONS // len(model.legs))
     for name in ("load.top.point", "load.handrail.point"):
         figure = rules.figure(name)
         if figure is None:
             continue
-        places = _places(model)
-        for node, u in places:
-            yield _point(
-                node, u, (0.0, out * figure.value, 0.0), "outward", figure.written, _ref(rules, name), name
-            )
-        slope = model.rail_line.direction
-        for node, u in places[1::4]:
-            down = (0.0, 0.0, -figure.value)
-            yield _point(node, u, down, "down", figure.written, _ref(rules, name), name)
-        middle = places[len(places) // 2]
-        along = scale((slope[0], 0.0, slope[1]), -figure.value)
-        yield _point(*middle, along, "along the rail", figure.written, _ref(rules, name), name)
+        for number, leg in enumerate(model.legs):
+            yield from _points_on(number, leg, figure, rules.ref(name), _places(leg, most))
 
 
-def _point(node: str, u: float, force: Vec3, way: str, written: str, ref: RuleRef, name: str) -> LoadCase:
-    what = "handrail" if "handrail" in name else "top"
-    case_id = f"point on {what} {way} at {node}"
-    case = Case(case_id, (NodalLoad(node, (*force, 0.0, 0.0, 0.0)),))
-    return LoadCase(case_id, "point", f"single load on the {what}, {way}", written, ref, case, u)
+def _points_on(
+    number: int, leg: LegModel, figure: Figure, ref: RuleRef, places: Sequence[tuple[str, float]]
+) -> Iterator[LoadCase]:
+    def load(place: tuple[str, float], force: Vec3, way: str, pushes: Mapping[int, Vec3]) -> LoadCase:
+        what = "handrail" if "handrail" in figure.id else "top"
+        case_id = f"point on {what} {way} at {place[0]}"
+        if number and leg.rail_nodes[0][0] == place[0]:
+            case_id += f" from {leg.handrail}"
+        case = Case(case_id, (NodalLoad(place[0], (*force, 0.0, 0.0, 0.0)),))
+        at = place[1] + leg.leg.place.du
+        return LoadCase(
+            case_id, "point", f"single load on the {what}, {way}", figure.written, ref, case, at, pushes
+        )
+
+    out, back = leg.leg.outward, scale(leg.leg.along, -1.0)
+    for place in places:
+        yield load(place, scale(out, figure.value), "outward", {number: out})
+    for place in places[1::4]:
+        yield load(place, (0.0, 0.0, -figure.value), "down", {})
+    middle = places[len(places) // 2]
+    yield load(middle, scale(leg.slope, -figure.value), "along the rail", {number: back})
 
 
 def _verticals(model: Model, rules: RuleSet) -> Iterator[LoadCase]:
     figure = rules.figure("load.top.vertical")
     if figure is None:
         return
-    case = Case("line down", line=over(model, handrail_members(model), (0.0, 0.0, -figure.value)))
+    lines = [
+        line for leg in model.legs for line in over(model, top_members(model, leg), (0.0, 0.0, -figure.value))
+    ]
     title = "load straight down along the top"
-    yield LoadCase("line down", "vertical", title, figure.written, _ref(rules, "load.top.vertical"), case)
+    ref = rules.ref("load.top.vertical")
+    yield LoadCase("line down", "vertical", title, figure.written, ref, Case("line down", line=tuple(lines)))
 
 
-def _infill(model: Model, design: Design, rules: RuleSet, out: float) -> Iterator[LoadCase]:
+def _infill(model: Model, rules: RuleSet) -> Iterator[LoadCase]:
+    outward = {number: leg.leg.outward for number, leg in enumerate(model.legs)}
     pressure = rules.figure("load.infill.pressure")
     if pressure is not None:
-        case = Case("infill pressure", line=tuple(_spread(model, design, pressure.value * out)))
-        if case.line:
-            ref = _ref(rules, "load.infill.pressure")
-            yield LoadCase(
-                "infill pressure", "infill", "load spread over the infill", pressure.written, ref, case
-            )
+        spread = [
+            line
+            for number, leg in enumerate(model.legs)
+            for line in spread_over(model, leg, scale(outward[number], pressure.value))
+        ]
+        if spread:
+            case, ref = Case("infill pressure", line=tuple(spread)), rules.ref("load.infill.pressure")
+            title = "load spread over the infill"
+            yield LoadCase("infill pressure", "infill", title, pressure.written, ref, case, None, outward)
     point = rules.figure("load.infill.point")
-    if point is not None and model.uprights:
-        longest = max(model.uprights, key=lambda held: held.length)
-        share = point.value / engaged(rules, longest)
-        force = (0.0, out * share, 0.0)
-        case = Case("infill point", point=(PointLoad(longest.member, longest.length / 2.0, force),))
-        ref = _ref(rules, "load.infill.point")
-        title = f"single load on the middle of {longest.member}"
-        yield LoadCase("infill point", "infill", title, point.written, ref, case)
+    if point is None:
+        return
+    for number, leg in enumerate(model.legs):
+        if leg.uprights:
+            longest = max(leg.uprights, key=lambda held: held.length)
+            name = "infill point" if len(model.legs) == 1 else f"infill point on {longest.member}"
+            force = scale(outward[number], point.value / engaged(rules, longest))
+            case = Case(name, point=(PointLoad(longest.member, longest.length / 2.0, force),))
+            title = f"single load on the middle of {longest.member}"
+            ref = rules.ref("load.infill.point")
+            push = {number: outward[number]}
+            yield LoadCase(name, "infill", title, point.written, ref, case, None, push)
 
 
 def engaged(rules: RuleSet, held: Held) -> int:
@@ -218,64 +276,10 @@ def engaged(rules: RuleSet, held: Held) -> int:
     return covered if most is None else min(covered, int(most.value))
 
 
-def _spread(model: Model, design: Design, pressure: float) -> Iterator[LineLoad]:
-    """Pressure on the gross face: on uprights by share; of panels half to each rail; of strands to the posts."""
-    for held in model.uprights:
-        yield from over(model, (held.member,), (0.0, pressure * held.width, 0.0))
-    if design.uprights or not (design.panels or design.strands):
-        return
-    heights = [z for _, z in design.bay.sight]
-    clear = max(heights) - min(heights)
-    if design.panels:
-        tall = _clear_height(design)
-        for piece in model.pieces:
-            if piece.kind in {"handrail", "base rail"}:
-                level = math.cos(model.rail_line.angle)
-                yield from over(model, piece.members, (0.0, pressure * tall / 2.0 * level, 0.0))
-    elif clear > 0.0:
-        run = design.bay.run / max(1, len(model.posts))
-        for post in model.posts:
-            names = next(piece.members for piece in model.pieces if piece.name == post.post.id)
-            yield from over(model, names, (0.0, pressure * run, 0.0))
-
-
-def _clear_height(design: Design) -> float:
-    """Plumb height of the bay between its rails."""
-    u = (design.bay.start.point[0] + design.bay.finish.point[0]) / 2.0
-    low = design.handrail.bottom.at(u) if design.base is None else design.base.top.at(u)
-    low = low if design.base is not None else min(z for _, z in design.bay.sight)
-    return design.handrail.bottom.at(u) - low
-
-
-def _permanent(model: Model, design: Design) -> Case:
+def _permanent(model: Model) -> Case:
     lines: list[LineLoad] = []
     for piece in model.pieces:
         weight = piece.wood.rho_mean * 1e-9 * GRAVITY * piece.cut.section.area
         lines += over(model, piece.members, (0.0, 0.0, -weight))
-    return Case("weight", (), tuple(_cables(model, design)), tuple(lines))
-
-
-def _cables(model: Model, design: Design) -> Iterator[PointLoad]:
-    """Cables pull both end posts towards each other, each at its own height."""
-    ordered = sorted(model.posts, key=lambda standing: standing.post.foot[0])
-    if len(ordered) < 2:
-        return
-    for strand in design.strands:
-        if not strand.pull:
-            continue
-        du, dz = strand.line.direction
-        for standing, sense in ((ordered[0], 1.0), (ordered[-1], -1.0)):
-            z = strand.line.at(standing.post.foot[0])
-            force = (sense * strand.pull * du, 0.0, sense * strand.pull * dz)
-            yield from _on_post(model, standing.post.id, z, force)
-
-
-def _on_post(model: Model, post: str, z: float, force: Vec3) -> Iterator[PointLoad]:
-    names = next(piece.members for piece in model.pieces if piece.name == post)
-    frame = model.frame
-    for name in names:
-        i, j = frame.ends[frame.member_index[name]]
-        low, high = frame.nodes[i].at[2], frame.nodes[j].at[2]
-        if low <= z < high:
-            yield PointLoad(name, (z - low) / (high - low) * member_length(model, name), force)
-            return
+    pulls = [pull for leg in model.legs for pull in cable_pulls(model, leg)]
+    return Case("weight", (), tuple(pulls), tuple(lines))

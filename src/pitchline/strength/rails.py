@@ -1,6 +1,6 @@
 """Where rails and posts lie in the strength model: axes, places of nodes, sections, and how rails end.
 
-Places are u along the edge, mm. Springs in N/mm and Nmm/rad.
+Places are u along a leg, mm, in the leg's own elevation. Springs in N/mm and Nmm/rad.
 """
 
 import math
@@ -10,14 +10,12 @@ from itertools import pairwise
 
 from pitchline.design.makings import Grooved, Stacked
 from pitchline.design.model import Bar, BarRole, Design, Post
-from pitchline.kit.frame.model import Six
 from pitchline.kit.geometry.frames import Plane, Vec3, along
 from pitchline.kit.geometry.lines import Line
 from pitchline.kit.tolerances import RAIL_STEP, SAME_NODE
 from pitchline.strength.bases.springs import Range
 from pitchline.strength.sections import Cut, continuous_parts, grooved, solid, stacked
-from pitchline.strength.settings import Scenario, StrengthSettings
-from pitchline.strength.standing import stand
+from pitchline.strength.settings import StrengthSettings
 from pitchline.strength.woods import Wood, wood_of
 
 INF = math.inf
@@ -28,17 +26,22 @@ RAIL_END = Range(0.0, 0.0, 10e6)
 RAIL_SLIP = Range(2500.0, 5000.0, 10000.0)
 """The same against slipping each way: two screws of 6 mm (table 7.1 of EN 1995-1-1), half to twice, N/mm."""
 
+RAIL_JOINT = Range(1e6, 5e6, 50e6)
+"""Turning stiffness where two rails are joined, Nmm/rad: a rail bolt alone as low, glued all round as high (estimate
+without source; a bolt of 8 mm on 10 kN/mm over half of a rail 60 mm wide gives 9e6)."""
+
 WALL_FIXING = Range(2500.0, 5000.0, 10000.0)
 """A rail's end on a wall, or a half newel along it: two screws, N/mm each way (common practice, no source)."""
 
+NEXT_RAIL = "rail of the"
+"""Words in the name of a rail's end that runs into the rail of another leg."""
+
 
 class PostPlace:
-    """A post, its base in the scenario, and the nodes that grow on it."""
+    """A post as one leg sees it, and where its axis meets that leg's rails."""
 
-    def __init__(self, post: Post, design: Design, settings: StrengthSettings, scenario: Scenario) -> None:
+    def __init__(self, post: Post, settings: StrengthSettings) -> None:
         self.post = post
-        self.base = stand(post, design, settings).scaled(scenario.bases)
-        self.scenario = scenario
         self.wood = wood_of(post.material, settings.graded)
 
     def crossing(self, line: Line) -> tuple[float, Vec3]:
@@ -52,16 +55,6 @@ class PostPlace:
         """Three quarters of its section: a rail's end so near to its axis is its own, turned in plan or not."""
         return 0.75 * max(self.post.along, self.post.across)
 
-    def ground(self) -> Six:
-        """Springs under its foot."""
-        across, along_it = (take(r, self.scenario) for r in (self.base.across, self.base.along))
-        return (INF, INF, INF, across, along_it, INF)
-
-
-def take(known: Range, scenario: Scenario) -> float:
-    """The value of an uncertain stiffness in a scenario."""
-    return {"low": known.low, "mean": known.mean, "high": known.high}[scenario.way]
-
 
 class RailPlace:
     """A rail's axis between its ends, with the places where nodes stand on it."""
@@ -74,8 +67,8 @@ class RailPlace:
         self.places: list[float] = []
         self.numbers: dict[float, int] = {}
         self.at_posts: dict[float, PostPlace] = {}
-        self.ground_at: dict[float, Six] = {}
-        self.leaning: list[str] = []
+        self.on_wall: list[float] = []
+        self.running_on: dict[bool, tuple[float, str]] = {}
 
     def _end(self, plane: Plane) -> float:
         """Where the axis leaves the bar through one of its end planes."""
@@ -114,29 +107,28 @@ class RailPlace:
 
 
 def rail_place(
-    bar: Bar, posts: Sequence[PostPlace], design: Design, settings: StrengthSettings, scenario: Scenario
+    bar: Bar, posts: Sequence[PostPlace], design: Design, settings: StrengthSettings, glue: float | None
 ) -> RailPlace:
-    """A rail's axis with the posts it meets, its ends on walls, and those that lean on what is not modelled."""
-    wood, cut = rail_cut(bar, design, settings, scenario)
+    """A rail's axis with the posts it meets, its ends on walls, and those that run into the rail of another leg."""
+    wood, cut = rail_cut(bar, design, settings, glue)
     rail = RailPlace(bar, cut, wood)
     for post in posts:
         u = post.crossing(rail.line)[1][0]
         if rail.start - post.reach <= u <= rail.finish + post.reach:
             rail.at_posts[rail.add(u)] = post
-    for end, name in ((rail.start, bar.start_at), (rail.finish, bar.finish_at)):
+    for at_finish, end, name in ((False, rail.start, bar.start_at), (True, rail.finish, bar.finish_at)):
         if any(abs(u - end) <= post.reach for u, post in rail.at_posts.items()):
             continue
         place = rail.add(end)
         if "wall" in name:
-            k = take(WALL_FIXING, scenario)
-            rail.ground_at[place] = (k, k, k, INF, 0.0, 0.0)
-        elif "rail of the" in name:
-            rail.leaning.append(name)
+            rail.on_wall.append(place)
+        elif NEXT_RAIL in name:
+            rail.running_on[at_finish] = (place, name)
     return rail
 
 
-def rail_cut(bar: Bar, design: Design, settings: StrengthSettings, scenario: Scenario) -> tuple[Wood, Cut]:
-    """A rail's wood and section: grooved, stacked of layers, or solid."""
+def rail_cut(bar: Bar, design: Design, settings: StrengthSettings, glue: float | None) -> tuple[Wood, Cut]:
+    """A rail's wood and section: grooved, stacked of layers (``glue`` of :func:`stacked`), or solid."""
     making = design.making
     handrail = bar.role is BarRole.HANDRAIL
     if isinstance(making, Stacked):
@@ -146,7 +138,7 @@ def rail_cut(bar: Bar, design: Design, settings: StrengthSettings, scenario: Sce
             span = bar.finish.point[0] - bar.start.point[0]
             long = span / math.cos(bar.top.angle)
             taken = sum(u.width for u in design.uprights) / span
-            return wood, stacked(wood, parts, bar.depth, long, max(0.1, 1.0 - taken), scenario.glue)
+            return wood, stacked(wood, parts, bar.depth, long, max(0.1, 1.0 - taken), glue)
     wood = wood_of(bar.material, settings.graded, bar.depth)
     if isinstance(making, Grooved) and bar.role is not BarRole.PACKER:
         deep = making.rail_groove if handrail else making.base_groove

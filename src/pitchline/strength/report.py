@@ -2,12 +2,15 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
+from typing import Protocol
 
 from pitchline.kit.finding import Finding, RuleRef
 from pitchline.kit.frame.mechanism import Mechanism
+from pitchline.kit.frame.model import Frame, Six
 from pitchline.strength.bases.joints import BaseStiffness
-from pitchline.strength.framing import Model
 from pitchline.strength.loads import LoadCase
+from pitchline.strength.model import Model
 from pitchline.strength.settings import Code, StrengthSettings
 
 
@@ -39,9 +42,10 @@ class Utilisation:
 class Movement:
     """The largest level movement of the guarding in one load case, mm, where it is, and what it is made of.
 
-    ``low`` is that with every uncertain stiffness at its highest and ``high`` at its lowest, inf where it then does
-    not stand at all. ``shares`` by name
-    (bases, play of holes, newels, handrail, base rail, uprights, joints, fixings to string and wall) make ``value``.
+    ``node`` is the frame's node that moves, ``rail`` the handrail it is on, ``u`` its place in the unrolled edge.
+    ``low`` is the movement with every uncertain stiffness at its highest and ``high`` at its lowest, inf where it
+    then does not stand at all. ``shares`` by name (bases, play of holes, newels, handrail, base rail, uprights,
+    joints, fixings to string and wall) make ``value``.
     """
 
     case: str
@@ -51,6 +55,8 @@ class Movement:
     low: float
     high: float
     shares: Mapping[str, float]
+    node: str = ""
+    rail: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +87,39 @@ class StandingPost:
     moves: float
 
 
+@dataclass(frozen=True, slots=True)
+class WallDemand:
+    """What a wall must bear where a rail or half newel hangs on it: pull out of it, shear along it, N, factored."""
+
+    piece: str
+    kind: str
+    pull: float
+    shear: float
+    case: str
+
+
+class Later(Protocol):
+    """What a report works out only when it is asked for."""
+
+    def by_case(self) -> tuple[Movement, ...]:
+        """The worst movement of each kind of load."""
+
+    def sensitivity(self) -> tuple[Sensitivity, ...]:
+        """With bases half and twice as stiff."""
+
+    def unglued(self) -> float | None:
+        """The worst movement without glue."""
+
+    def shape(self) -> tuple[tuple[str, Six], ...]:
+        """The movement of every node in the worst case."""
+
+
 @dataclass(frozen=True, eq=False)
 class Unstable:
-    """A leg of a design that does not stand by itself: how it moves, and the finding that says so. No number."""
+    """An edge that does not stand: how it moves, and the finding that says so. No number.
+
+    Each of ``mechanisms`` has the movement of every node for a picture, ``frame`` where the nodes are.
+    """
 
     design: str
     code: Code
@@ -91,14 +127,16 @@ class Unstable:
     mechanisms: tuple[Mechanism, ...]
     assumptions: tuple[str, ...]
     findings: tuple[Finding, ...]
+    frame: Frame
+    legs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
 class StrengthReport:
-    """The strength of one leg of a design.
+    """The strength of an edge, its ``legs`` from the foot up.
 
-    ``movement`` is the worst over all cases, ``by_case`` one for each kind of load; ``utilisations`` from the most to
-    the least used. ``unglued`` is the worst movement of a stacked rail whose layers only lie together, else None.
+    ``movement`` is the worst over all cases; ``utilisations`` from the most to the least used; ``walls`` what walls
+    must bear. Further numbers are worked out when they are first asked for.
     """
 
     design: str
@@ -107,14 +145,14 @@ class StrengthReport:
     model: Model
     cases: tuple[LoadCase, ...]
     movement: Movement
-    by_case: tuple[Movement, ...]
     limit: DeflectionLimit
     utilisations: tuple[Utilisation, ...]
     posts: tuple[StandingPost, ...]
-    sensitivity: tuple[Sensitivity, ...]
-    unglued: float | None
+    walls: tuple[WallDemand, ...]
     assumptions: tuple[str, ...]
     findings: tuple[Finding, ...]
+    legs: tuple[str, ...]
+    later: Later
 
     @property
     def governing(self) -> Utilisation:
@@ -125,3 +163,28 @@ class StrengthReport:
     def utilisation(self) -> float:
         """Of what is used most."""
         return self.governing.ratio
+
+    @property
+    def holds(self) -> bool:
+        """Whether movement and strength hold with likely values."""
+        return self.movement.value <= self.limit.value and self.utilisation <= 1.0
+
+    @cached_property
+    def by_case(self) -> tuple[Movement, ...]:
+        """The worst movement of each kind of load."""
+        return self.later.by_case()
+
+    @cached_property
+    def sensitivity(self) -> tuple[Sensitivity, ...]:
+        """Movement and utilisation with bases half and twice as stiff as likely."""
+        return self.later.sensitivity()
+
+    @cached_property
+    def unglued(self) -> float | None:
+        """The worst movement of stacked rails whose layers only lie together; None where there are none."""
+        return self.later.unglued()
+
+    @cached_property
+    def shape(self) -> tuple[tuple[str, Six], ...]:
+        """The movement of every node in the worst case, mm and radians, for a picture."""
+        return self.later.shape()

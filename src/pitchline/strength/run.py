@@ -1,4 +1,4 @@
-"""The strength of one leg of a finished design: model, loads, movements, utilisations, findings. Never a bare number.
+"""The strength of an edge: model, loads, movements, utilisations, findings. Never a bare number.
 
 Movements are found with the likely values of every uncertain stiffness, and again with all at their lowest and
 highest: where the limit lies between, the verdict is *unsure*, and a pull test is what decides.
@@ -6,19 +6,22 @@ highest: where the limit lies between, the verdict is *unsure*, and a pull test 
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from pitchline.catalogue.rules import RuleSet
-from pitchline.design.makings import Stacked
 from pitchline.design.model import Design
 from pitchline.kit.frame.mechanism import MechanismError
+from pitchline.kit.frame.model import Six
 from pitchline.kit.tolerances import FALLS_OVER
 from pitchline.parts.part import Part
-from pitchline.strength.framing import Model, frame_of
 from pitchline.strength.infill import not_judged
+from pitchline.strength.legs import by_itself
 from pitchline.strength.loads import PERMANENT_FACTOR
-from pitchline.strength.moves import Worst, level_movements, shares_of, worst_of
+from pitchline.strength.model import Model
+from pitchline.strength.moves import Worst, shares_of, worst_of
+from pitchline.strength.rail_uses import wall_demands
 from pitchline.strength.report import (
     Movement,
     Sensitivity,
@@ -27,112 +30,107 @@ from pitchline.strength.report import (
     Unstable,
 )
 from pitchline.strength.settings import Code, Scenario, StrengthSettings
-from pitchline.strength.solved import DEFAULTS, Solved, bearing_of, code_for, solve_anyway, solve_design
-from pitchline.strength.standing import stand
-from pitchline.strength.uses import highest, utilisations
-from pitchline.strength.verdicts import deflection_limit, findings_of, not_standing, spacing_findings
+from pitchline.strength.solved import DEFAULTS, Solved, Study
+from pitchline.strength.uses import fixing_factors, highest, utilisations
+from pitchline.strength.verdicts import deflection_limit, findings_of, not_standing
+
+SOFT, STIFF = Scenario("low"), Scenario("high")
 
 
 def strength_of(
     design: Design, parts: Sequence[Part], rules: RuleSet, settings: StrengthSettings = DEFAULTS
 ) -> StrengthReport | Unstable:
-    """The strength and stiffness of one leg; :class:`Unstable` where it would not stand at all.
+    """The strength and stiffness of one leg by itself; :class:`Unstable` where it would not stand at all.
 
     ``parts`` are not measured yet beyond what the design says of them; their fixings are taken from ``settings``.
     """
-    code = code_for(rules, settings)
+    del parts
+    return strength_of_study(Study((by_itself(design),), rules, settings))
+
+
+def strength_of_study(study: Study) -> StrengthReport | Unstable:
+    """The strength and stiffness of the legs of an edge; :class:`Unstable` where they would not stand."""
     try:
-        likely = solve_design(design, rules, settings)
+        likely = study.likely
     except MechanismError as error:
-        return _unstable(design, settings, code, error)
-    soft = _softest(design, rules, settings)
-    stiff = solve_anyway(design, rules, settings, Scenario("high"))
-    movement = movement_of(likely, soft, stiff, likely.imposed)
-    limit = deflection_limit(rules, likely.model, movement)
-    bearing = bearing_of(design, rules, settings, likely)
-    uses = utilisations(bearing, design, rules, settings, code)
-    unglued = None if bearing is likely else _movement(bearing)
-    sensitivity = tuple(_sensitive(design, rules, settings, code, factor_) for factor_ in (0.5, 2.0))
-    posts = _posts(likely)
-    assumptions = _assumptions(likely, design, settings, code)
-    found = (
-        *findings_of(design, code, movement, limit, uses, likely.model),
-        *spacing_findings(design, settings),
-    )
+        return _unstable(study, error)
+    movement = movement_of(study, likely.worst)
+    limit = deflection_limit(study.rules, likely.model, movement)
+    found = utilisations(study)
+    walls = wall_demands(found.solved, fixing_factors(study, found.solved))
     return StrengthReport(
-        design.id,
-        code,
-        settings,
+        study.legs[0].design.brief.balustrade,
+        study.code,
+        study.settings,
         likely.model,
         likely.cases,
         movement,
-        _by_case(likely, soft, stiff),
         limit,
-        uses,
-        posts,
-        sensitivity,
-        unglued,
-        assumptions,
-        found,
+        found.uses,
+        _posts(likely),
+        walls,
+        _assumptions(study, likely, helped=found.helped),
+        findings_of(study, movement, limit, found.uses, walls),
+        tuple(leg.name for leg in study.legs),
+        _Later(study),
     )
 
 
-def _unstable(design: Design, settings: StrengthSettings, code: Code, error: MechanismError) -> Unstable:
-    found = not_standing(design, error.mechanisms, frame_of(design, settings).leaning)
-    told = tuple(
-        f"{post.id}: {text}" for post in design.posts for text in stand(post, design, settings).assumed
+def _unstable(study: Study, error: MechanismError) -> Unstable:
+    model = study.structure.model
+    told = tuple(f"{s.post.id}: {text}" for s in model.posts for text in s.base.assumed)
+    return Unstable(
+        study.legs[0].design.brief.balustrade,
+        study.code,
+        study.settings,
+        error.mechanisms,
+        told,
+        (not_standing(study, error.mechanisms),),
+        model.frame,
+        tuple(leg.name for leg in study.legs),
     )
-    return Unstable(design.id, code, settings, error.mechanisms, told, (found,))
 
 
-def _softest(design: Design, rules: RuleSet, settings: StrengthSettings) -> Solved | None:
-    """Everything uncertain at its lowest; None where it then does not stand."""
+def movement_of(study: Study, worst: Worst) -> Movement:
+    """A worst movement with its range and its shares."""
+    likely = study.likely
+    low = study.reach(STIFF, [worst.case])[0]
     try:
-        return solve_design(design, rules, settings, Scenario("low"))
+        high = study.reach(SOFT, [worst.case])[0]
     except MechanismError:
-        return None
-
-
-def movement_of(likely: Solved, soft: Solved | None, stiff: Solved, cases: Sequence[int]) -> Movement:
-    """The worst movement among some cases, its range and its shares."""
-    worst = worst_of(likely.model, likely.solution, cases)
-    low = _there(stiff, worst)
-    high = math.inf if soft is None else _there(soft, worst)
+        high = math.inf
+    high = high if high <= FALLS_OVER else math.inf
     shares = shares_of(likely.model, likely.factored, likely.solution, worst)
     return Movement(
         likely.cases[worst.case].id,
-        where_on_rail(likely.model, worst.u),
+        where_on_rail(likely.model, worst.node),
         worst.u,
         worst.value,
         min(low, worst.value),
         max(high, worst.value),
         shares,
+        worst.node,
+        likely.model.leg_of(worst.node).handrail,
     )
 
 
-def _there(solved: Solved, worst: Worst) -> float:
-    """The largest movement in that case with other stiffnesses."""
-    return float(level_movements(solved.model, solved.solution)[worst.case].max())
-
-
-def where_on_rail(model: Model, u: float) -> str:
-    """A place along the handrail in words."""
-    for standing in model.posts:
-        place = next((v for name, v in model.rail_nodes if name == standing.head), None)
-        if place is not None and abs(place - u) < 1.0:
-            return f"the handrail at {standing.post.id}"
-    ends = (model.rail_nodes[0][1], model.rail_nodes[-1][1])
-    if u in ends:
-        return "the free end of the handrail"
-    return f"the handrail {u - ends[0]:.0f} mm level from its lower end"
-
-
-def _by_case(likely: Solved, soft: Solved | None, stiff: Solved) -> tuple[Movement, ...]:
-    """The worst movement of each kind of load."""
-    kinds: dict[str, list[int]] = {}
-    for place in likely.imposed:
-        kinds.setdefault(likely.cases[place].title, []).append(place)
-    return tuple(movement_of(likely, soft, stiff, places) for places in kinds.values())
+def where_on_rail(model: Model, node: str) -> str:
+    """A place along the handrails in words."""
+    leg = model.leg_of(node)
+    rail = "the handrail" if len(model.legs) == 1 else f"the handrail {leg.handrail}"
+    post = next((head.post for head in leg.heads if head.node == node), None)
+    if post is not None:
+        return f"{rail} at {post}"
+    ends = {leg.rail_nodes[0][0], leg.rail_nodes[-1][0]}
+    if any(node in end.nodes for end in model.wall_ends):
+        return f"{rail} at the wall"
+    others = [other.handrail for other in model.legs if any(name == node for name, _ in other.rail_nodes)]
+    if len(others) > 1:
+        return f"{rail} where it is joined to {others[1]}"
+    if node in ends:
+        return f"the free end of {rail}"
+    u = next(place for name, place in leg.rail_nodes if name == node)
+    return f"{rail} {u - leg.rail_nodes[0][1]:.0f} mm level from its lower end"
 
 
 def _posts(solved: Solved) -> tuple[StandingPost, ...]:
@@ -140,47 +138,89 @@ def _posts(solved: Solved) -> tuple[StandingPost, ...]:
     found = []
     for standing in solved.model.posts:
         moved = solved.solution.movements[1:, index[standing.head]]
-        found.append(
-            StandingPost(
-                standing.post.id, standing.base, float(np.hypot(moved[:, 0], moved[:, 1]).max(initial=0.0))
-            )
-        )
+        moves = float(np.hypot(moved[:, 0], moved[:, 1]).max(initial=0.0))
+        found.append(StandingPost(standing.post.id, standing.base, moves))
     return tuple(found)
 
 
-def _movement(solved: Solved) -> float:
+@dataclass(frozen=True, eq=False)
+class _Later:
+    """What a report works out only when it is asked for."""
+
+    study: Study
+
+    def by_case(self) -> tuple[Movement, ...]:
+        """The worst movement of each kind of load."""
+        likely = self.study.likely
+        kinds: dict[str, list[int]] = {}
+        for place in likely.imposed:
+            kinds.setdefault(likely.cases[place].title, []).append(place)
+        return tuple(
+            movement_of(self.study, worst_of(likely.model, likely.solution, places))
+            for places in kinds.values()
+        )
+
+    def sensitivity(self) -> tuple[Sensitivity, ...]:
+        """With bases half and twice as stiff."""
+        return tuple(self._with(factor) for factor in (0.5, 2.0))
+
+    def _with(self, factor: float) -> Sensitivity:
+        solved = self.study.other(Scenario("mean", bases=factor))
+        return Sensitivity(factor, _unless_over(solved), highest(self.study, factor))
+
+    def unglued(self) -> float | None:
+        """The worst movement without glue."""
+        return _unless_over(self.study.bearing(helped=True)) if self.study.stacked else None
+
+    def shape(self) -> tuple[tuple[str, Six], ...]:
+        """The movement of every node in the worst case."""
+        likely = self.study.likely
+        rows = likely.solution.movements[likely.worst.case].tolist()
+        return tuple((node.id, tuple(row)) for node, row in zip(likely.model.frame.nodes, rows, strict=True))
+
+
+def _unless_over(solved: Solved) -> float:
     """The worst movement of all, mm; inf where it falls over."""
-    value = worst_of(solved.model, solved.solution, solved.imposed).value
+    value = solved.worst.value
     return value if value <= FALLS_OVER else math.inf
 
 
-def _sensitive(
-    design: Design, rules: RuleSet, settings: StrengthSettings, code: Code, scale: float
-) -> Sensitivity:
-    solved = solve_anyway(design, rules, settings, Scenario("mean", bases=scale))
-    bearing = bearing_of(design, rules, settings, solved, scale)
-    return Sensitivity(scale, _movement(solved), highest(bearing, design, rules, settings, code))
-
-
-def _assumptions(solved: Solved, design: Design, settings: StrengthSettings, code: Code) -> tuple[str, ...]:
+def _assumptions(study: Study, solved: Solved, *, helped: bool) -> tuple[str, ...]:
     """Everything taken for granted, each once."""
+    settings, code, model = study.settings, study.code, solved.model
     told = [f"judged by {code}, service class {settings.service}"]
-    told += [piece.wood.assumed for piece in solved.model.pieces]
-    for standing in solved.model.posts:
+    told += [piece.wood.assumed for piece in model.pieces]
+    for standing in model.posts:
         told += [f"{standing.post.id}: {text}" for text in standing.base.assumed]
-    rail = settings.rail_fixing
+    rail, seat, joint = settings.rail_fixing, settings.seat_fixing, settings.rail_joint
     told.append(f"ends of rails: {rail.count} x {rail.fixing.name}, {rail.thread:g} mm of thread, hinges")
-    if code is Code.NDS_2018:
+    if model.seats:
+        told.append(f"base rails: {seat.fixing.name} every {seat.apart:g} mm, {seat.thread:g} mm of thread")
+    if model.rail_joints:
         told.append(
-            f"load duration: {settings.duration.value}; many take ten minutes (1.6) for a push on a guard"
+            f"rails joined to each other: {joint.count} x {joint.fixing.name} along them; "
+            "1 to 50 kNm/rad, 5 as mean, without source"
         )
-    else:
+    if study.structure.helping:
         told.append(
-            f"partial factor {solved.loads.factor:g} on imposed loads, {PERMANENT_FACTOR:g} on weight"
+            "newels hold with the help of base rails on their seats and of uprights"
+            if helped
+            else "strength: the newels' own bases bear all; base rails and uprights help their stiffness only"
         )
-    told += solved.loads.assumed
-    told += solved.model.left_out
-    told += not_judged(design, settings)
-    if isinstance(design.making, Stacked):
+    told += _of_loads(study, solved)
+    told += model.left_out
+    for leg in study.legs:
+        told += not_judged(leg.design, study.rules, settings)
+    if study.stacked:
         told.append("glue of stacked rails counts for stiffness and never for strength")
     return tuple(dict.fromkeys(told))
+
+
+def _of_loads(study: Study, solved: Solved) -> list[str]:
+    if study.code is Code.NDS_2018:
+        told = [
+            f"load duration: {study.settings.duration.value}; many take ten minutes (1.6) for a push on a guard"
+        ]
+    else:
+        told = [f"partial factor {solved.loads.factor:g} on imposed loads, {PERMANENT_FACTOR:g} on weight"]
+    return [*told, *solved.loads.assumed]

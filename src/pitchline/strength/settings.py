@@ -32,6 +32,35 @@ class RailFixing:
 
 
 @dataclass(frozen=True, slots=True)
+class SeatFixing:
+    """How a base rail is fixed down: one fixing every ``apart`` mm, ``thread`` mm of each in what it lies on."""
+
+    fixing: FixingType = field(default_factory=lambda: fixing_type("screw-5"))
+    apart: float = 300.0
+    thread: float = 40.0
+
+
+@dataclass(frozen=True, slots=True)
+class JointFixing:
+    """What holds two rails together where they are joined: ``count`` rail bolts along them (glue is not counted)."""
+
+    fixing: FixingType = field(default_factory=lambda: fixing_type("bolt-m8"))
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class WallHold:
+    """What ``count`` fixings bear in a wall, each ``pull`` N out of it and ``shear`` N along it.
+
+    Design values of the fixing in that wall (allowable ones under the NDS), from its maker or a test.
+    """
+
+    pull: float
+    shear: float
+    count: int = 2
+
+
+@dataclass(frozen=True, slots=True)
 class PostBase:
     """What is known of how one post stands; what is None is taken as usual for such a post."""
 
@@ -45,7 +74,8 @@ class StrengthSettings:
     """All that may be stated about strength; the defaults are assumptions that the report names.
 
     ``code`` None: NDS in the USA, else EN 1995-1-1:2004. ``doubtful_fixings``: the rules' further factor on fixings
-    whose strength is in doubt is used. ``bases`` by post id.
+    whose strength is in doubt is used. ``bases`` by post id. ``walls`` by the rail or half newel that hangs there, ""
+    for all others: without one, what the wall must bear is told and not judged.
     """
 
     code: Code | None = None
@@ -54,6 +84,9 @@ class StrengthSettings:
     bases: Mapping[str, PostBase] = field(default_factory=dict)
     graded: Graded = UNGRADED
     rail_fixing: RailFixing = field(default_factory=RailFixing)
+    seat_fixing: SeatFixing = field(default_factory=SeatFixing)
+    rail_joint: JointFixing = field(default_factory=JointFixing)
+    walls: Mapping[str, WallHold] = field(default_factory=dict)
     doubtful_fixings: bool = False
 
 
@@ -65,12 +98,14 @@ class Scenario:
     """Which values of the uncertain stiffnesses are taken.
 
     ``bases`` multiplies the stiffness of all bases; ``glue`` of stacked rails: None for the slip of their blocks, 0
-    for layers that only lie together.
+    for layers that only lie together. ``helped``: base rails on their seats and stiff uprights help newels
+    against a push across; without, the newels' own bases take it all.
     """
 
     way: Way = "mean"
     bases: float = 1.0
     glue: float | None = None
+    helped: bool = True
 
 
 LIKELY = Scenario()

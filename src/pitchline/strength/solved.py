@@ -1,17 +1,22 @@
-"""A design's model in one scenario, with its loads, factored and solved."""
+"""An edge in one scenario with its loads, factored and solved; and all that was found out about it so far."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from pitchline.catalogue.rules import RuleSet
 from pitchline.design.makings import Stacked
 from pitchline.design.model import Design
 from pitchline.kit.frame.mechanism import MechanismError, describe
 from pitchline.kit.frame.results import Solution
-from pitchline.kit.frame.solve import Factored, factor
+from pitchline.kit.frame.solve import Factored, factor, factor_again
 from pitchline.kit.tolerances import FALLS_OVER
-from pitchline.strength.framing import Model, frame_of
+from pitchline.kit.words import PLAIN, Words
+from pitchline.strength.framing import structure_of
+from pitchline.strength.legs import StandingLeg, by_itself
 from pitchline.strength.loads import LoadCase, LoadSet, loads_of
-from pitchline.strength.moves import with_play, worst_of
+from pitchline.strength.model import Model, Structure
+from pitchline.strength.moves import Worst, level_movements, with_play, worst_of
 from pitchline.strength.settings import LIKELY, Code, Scenario, StrengthSettings
 
 DEFAULTS = StrengthSettings()
@@ -37,35 +42,116 @@ class Solved:
         """Places of the imposed cases."""
         return range(1, len(self.cases))
 
+    @cached_property
+    def worst(self) -> Worst:
+        """The largest level movement of all imposed cases."""
+        return worst_of(self.model, self.solution, self.imposed)
+
+
+@dataclass(frozen=True, eq=False)
+class Study:
+    """The legs of an edge under the loads of some rules, solved in as many scenarios as are asked for, once each."""
+
+    legs: tuple[StandingLeg, ...]
+    rules: RuleSet
+    settings: StrengthSettings
+    words: Words = PLAIN
+
+    @property
+    def code(self) -> Code:
+        """The code they are judged by."""
+        return code_for(self.rules, self.settings)
+
+    @property
+    def title(self) -> str:
+        """The design they belong to, as findings name it."""
+        return f"design {self.legs[0].design.brief.balustrade}"
+
+    @cached_property
+    def structure(self) -> Structure:
+        """Model and springs."""
+        return structure_of(self.legs, self.settings)
+
+    @cached_property
+    def loads(self) -> LoadSet:
+        """The loads, with the play of holes taken up the way each pushes."""
+        return _loads(self.structure.model, self.rules, self.words)
+
+    @cached_property
+    def likely(self) -> Solved:
+        """Likely springs; MechanismError, with names, where it is not stable or would fall over (``FALLS_OVER``)."""
+        solved = self._first
+        worst = solved.worst
+        if worst.value > FALLS_OVER:
+            moved = solved.solution.movements[worst.case]
+            raise MechanismError([describe(solved.model.frame, moved, "with hardly any resistance")])
+        return solved
+
+    @cached_property
+    def _first(self) -> Solved:
+        return _solved(self.structure.model, self.loads)
+
+    def other(self, scenario: Scenario) -> Solved:
+        """Another scenario, all cases, however far it moves; MechanismError where it is not stable."""
+        if scenario.glue is not None:
+            structure = structure_of(self.legs, self.settings, scenario.glue)
+            model = replace(structure.model, frame=structure.frame(scenario))
+            return _solved(model, _loads(model, self.rules, self.words))
+        if scenario == LIKELY:
+            return self._first
+        factored = self._factored(scenario)
+        cases = [self.loads.permanent.case, *(load.case for load in self.loads.imposed)]
+        model = replace(self.structure.model, frame=factored.frame)
+        return Solved(model, self.loads, factored, factored.solve(cases))
+
+    def _factored(self, scenario: Scenario) -> Factored:
+        return factor_again(self._first.factored, self.structure.frame(scenario))
+
+    def reach(self, scenario: Scenario, cases: Sequence[int]) -> list[float]:
+        """The largest movement in each of some imposed cases in another scenario; MechanismError as above."""
+        factored = self._factored(scenario)
+        solution = factored.solve([self._first.cases[case].case for case in cases])
+        found: list[float] = level_movements(self.structure.model, solution).max(axis=1).tolist()
+        return found
+
+    @property
+    def stacked(self) -> bool:
+        """Whether any rail is glued up of layers."""
+        return any(isinstance(leg.design.making, Stacked) for leg in self.legs)
+
+    def bearing(self, bases: float = 1.0, *, helped: bool = False) -> Solved:
+        """For strength: without glue, which is never counted on, and with or without the help of base rails.
+
+        ``bases``: so many times as stiff as likely.
+        """
+        glue = 0.0 if self.stacked else None
+        return self.other(Scenario("mean", bases, glue, helped or not self.structure.helping))
+
+
+def _loads(model: Model, rules: RuleSet, words: Words) -> LoadSet:
+    loads = loads_of(model, rules, words)
+    if any(standing.base.play_across or standing.base.play_along for standing in model.posts):
+        return replace(loads, imposed=tuple(with_play(model, load) for load in loads.imposed))
+    return loads
+
+
+def _solved(model: Model, loads: LoadSet) -> Solved:
+    if not model.frame.ground.any():
+        raise MechanismError(())
+    factored = factor(model.frame)
+    cases = [loads.permanent.case, *(load.case for load in loads.imposed)]
+    return Solved(model, loads, factored, factored.solve(cases))
+
 
 def solve_design(
     design: Design, rules: RuleSet, settings: StrengthSettings = DEFAULTS, scenario: Scenario = LIKELY
 ) -> Solved:
-    """The model of a design in one scenario, solved.
+    """One leg by itself in one scenario.
 
     MechanismError, with names, where it is not stable, or so soft that it would fall over (``FALLS_OVER``).
     """
-    solved = solve_anyway(design, rules, settings, scenario)
-    worst = worst_of(solved.model, solved.solution, solved.imposed)
-    if worst.value > FALLS_OVER:
-        moved = solved.solution.movements[worst.case]
-        raise MechanismError([describe(solved.model.frame, moved, "with hardly any resistance")])
-    return solved
-
-
-def solve_anyway(
-    design: Design, rules: RuleSet, settings: StrengthSettings = DEFAULTS, scenario: Scenario = LIKELY
-) -> Solved:
-    """The same however far it moves; MechanismError only where it is not stable."""
-    model = frame_of(design, settings, scenario)
-    loads = loads_of(model, design, rules)
-    if not model.frame.ground.any():
-        raise MechanismError(())
-    factored = factor(model.frame)
-    out = -design.side.towards_stair
-    loads = replace(loads, imposed=tuple(with_play(model, load, out) for load in loads.imposed))
-    cases = [loads.permanent.case, *(load.case for load in loads.imposed)]
-    return Solved(model, loads, factored, factored.solve(cases))
+    study = Study((by_itself(design),), rules, settings)
+    return study.likely if scenario == LIKELY else study.other(scenario)
 
 
 def code_for(rules: RuleSet, settings: StrengthSettings) -> Code:
@@ -73,12 +159,3 @@ def code_for(rules: RuleSet, settings: StrengthSettings) -> Code:
     if settings.code is not None:
         return settings.code
     return Code.NDS_2018 if rules.place.startswith("USA") else Code.EC5_2004
-
-
-def bearing_of(
-    design: Design, rules: RuleSet, settings: StrengthSettings, solved: Solved, bases: float = 1.0
-) -> Solved:
-    """For strength: the same without glue, which is never counted on; what was solved where there is none."""
-    if not isinstance(design.making, Stacked):
-        return solved
-    return solve_anyway(design, rules, settings, Scenario("mean", bases, glue=0.0))

@@ -13,8 +13,8 @@ from pitchline.kit.frame.model import FloatArray, IntArray
 from pitchline.kit.frame.results import Solution
 from pitchline.kit.geometry.frames import Vec3, dot
 from pitchline.strength.ec5.members import torsion_stress
-from pitchline.strength.framing import Model, Piece
 from pitchline.strength.limits import Allowed, allowed
+from pitchline.strength.model import Model, Piece
 from pitchline.strength.report import Utilisation
 from pitchline.strength.sections import Cut
 from pitchline.strength.settings import Code, StrengthSettings

@@ -1,30 +1,24 @@
-"""How far every piece and joint of a solved model is used: members, bases of posts, ends of rails."""
+"""How far every piece and joint of a solved model is used: members, bases of posts, fixings of rails, infill."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
-from pitchline.catalogue.rules import RuleSet
-from pitchline.design.model import Design
 from pitchline.kit.frame.model import FloatArray
+from pitchline.kit.geometry.frames import Vec3
 from pitchline.strength.bases.joints import FaceFixed
 from pitchline.strength.ec5.members import k_notch
-from pitchline.strength.fixed import (
-    Actions,
-    BaseStrength,
-    Between,
-    base_strength,
-    fixing_strength,
-    rail_end_ratio,
-)
-from pitchline.strength.framing import Piece, Standing
+from pitchline.strength.fixed import Actions, BaseStrength, base_strength
 from pitchline.strength.infill import infill_loads, infill_uses
 from pitchline.strength.limits import allowed
 from pitchline.strength.loads import PERMANENT_FACTOR
+from pitchline.strength.model import Standing
 from pitchline.strength.nds.members import notched_shear
+from pitchline.strength.rail_uses import factored_rows, rail_uses
 from pitchline.strength.report import Utilisation
-from pitchline.strength.settings import Code, StrengthSettings
-from pitchline.strength.solved import Solved
+from pitchline.strength.settings import Code
+from pitchline.strength.solved import Solved, Study
 from pitchline.strength.standing import how_it_stands, post_end
 from pitchline.strength.stresses import Inner, inner_forces, judge_pieces, stressed, used
 
@@ -32,29 +26,58 @@ DOUBT = 1.5
 """Further factor on fixings whose strength is in doubt (BS 6180, 1999 text, second hand)."""
 
 
-def utilisations(
-    solved: Solved, design: Design, rules: RuleSet, settings: StrengthSettings, code: Code
-) -> tuple[Utilisation, ...]:
-    """Every piece and joint, the most used first. Loads are factored for EN 1995-1-1 and as stated for the NDS."""
+@dataclass(frozen=True, eq=False)
+class Used:
+    """Every piece and joint, the most used first; ``solved`` is what they were judged in.
+
+    ``helped``: the newels hold only with the help of base rails and uprights, which are then judged with them.
+    """
+
+    uses: tuple[Utilisation, ...]
+    solved: Solved
+    helped: bool
+
+
+def utilisations(study: Study) -> Used:
+    """How far everything is used. Loads are factored for EN 1995-1-1 and as stated for the NDS.
+
+    First the newels' own bases are to bear all; where they do not, base rails on their seats and uprights that stand
+    stiff in their rails may help. Of two ways in which a push can be carried the one that uses things less will do,
+    as fixings yield before they break.
+    """
+    alone = _judged(study, study.bearing(), helped=False)
+    if alone.uses[0].ratio <= 1.0 or not study.structure.helping:
+        return alone
+    helped = _judged(study, study.bearing(helped=True), helped=True)
+    return helped if helped.uses[0].ratio < alone.uses[0].ratio else alone
+
+
+def _judged(study: Study, solved: Solved, *, helped: bool) -> Used:
     names = [case.id for case in solved.cases]
-    inner = _inner(solved, code)
-    judged = judge_pieces(solved.model, settings, code)
+    inner = _inner(solved, study.code)
+    judged = judge_pieces(solved.model, study.settings, study.code)
     stress = stressed(solved.model, inner, judged)
     found = [
         *used(solved.model, inner, stress, judged, names),
-        *_joints(solved, design, settings, code),
-        *infill_uses(design, infill_loads(rules, _factors(solved, code)[0]), settings, code),
+        *_joints(study, solved),
+        *_infill(study, solved),
     ]
-    return tuple(sorted(found, key=lambda use: -use.ratio))
+    return Used(tuple(sorted(found, key=lambda use: -use.ratio)), solved, helped)
 
 
-def highest(solved: Solved, design: Design, rules: RuleSet, settings: StrengthSettings, code: Code) -> float:
-    """The largest utilisation alone."""
-    judged = judge_pieces(solved.model, settings, code)
-    of_members = stressed(solved.model, _inner(solved, code), judged).highest
-    joints = (use.ratio for use in _joints(solved, design, settings, code))
-    loads = infill_loads(rules, _factors(solved, code)[0])
-    infill = (use.ratio for use in infill_uses(design, loads, settings, code))
+def highest(study: Study, bases: float = 1.0) -> float:
+    """The largest utilisation alone, with bases so many times as stiff as likely."""
+    alone = _highest(study, study.bearing(bases))
+    if alone <= 1.0 or not study.structure.helping:
+        return alone
+    return min(alone, _highest(study, study.bearing(bases, helped=True)))
+
+
+def _highest(study: Study, solved: Solved) -> float:
+    judged = judge_pieces(solved.model, study.settings, study.code)
+    of_members = stressed(solved.model, _inner(solved, study.code), judged).highest
+    joints = (use.ratio for use in _joints(study, solved))
+    infill = (use.ratio for use in _infill(study, solved))
     return max([of_members, *joints, *infill])
 
 
@@ -69,33 +92,51 @@ def _inner(solved: Solved, code: Code) -> Inner:
     return inner_forces(solved.solution, factors, 0, permanent)
 
 
-def _joints(solved: Solved, design: Design, settings: StrengthSettings, code: Code) -> Iterator[Utilisation]:
-    imposed, permanent = _factors(solved, code)
-    factors = (imposed * (DOUBT if settings.doubtful_fixings else 1.0), permanent)
-    yield from _bases(solved, design, settings, code, factors)
-    yield from _rail_ends(solved, settings, code, factors)
+def fixing_factors(study: Study, solved: Solved) -> tuple[float, float]:
+    """Factors on imposed and permanent loads where fixings are judged."""
+    imposed, permanent = _factors(solved, study.code)
+    if not study.settings.doubtful_fixings:
+        return imposed, permanent
+    figure = study.rules.figure("load.fixing.factor")
+    return imposed * (DOUBT if figure is None else figure.value), permanent
 
 
-def _factored(values: FloatArray, factors: tuple[float, float]) -> FloatArray:
-    """Imposed cases times their factor with the permanent case added; (cases, ...)."""
-    combined: FloatArray = values * factors[0] + values[0] * factors[1]
-    combined[0] = values[0] * factors[1]
-    return combined
+def _joints(study: Study, solved: Solved) -> Iterator[Utilisation]:
+    factors = fixing_factors(study, solved)
+    yield from _bases(study, solved, factors)
+    yield from rail_uses(study, solved, factors)
 
 
-def _bases(
-    solved: Solved, design: Design, settings: StrengthSettings, code: Code, factors: tuple[float, float]
-) -> Iterator[Utilisation]:
-    reactions, index = solved.solution.reactions, solved.model.frame.node_index
+def _infill(study: Study, solved: Solved) -> Iterator[Utilisation]:
+    loads = infill_loads(study.rules, _factors(solved, study.code)[0])
+    for leg in study.legs:
+        yield from infill_uses(leg.design, loads, study.settings, study.code)
+
+
+def _bases(study: Study, solved: Solved, factors: tuple[float, float]) -> Iterator[Utilisation]:
+    settings, code = study.settings, study.code
+    index = solved.model.frame.node_index
     for standing in solved.model.posts:
+        design = study.legs[standing.leg].design
         base, support = how_it_stands(standing.post, design, settings)
         judged = base_strength(base, post_end(standing.post, settings), support, settings, code)
         if judged.judge is None:
             continue
-        rows = _factored(reactions[:, index[standing.foot]], factors)
+        at_foot = solved.solution.reactions_at(index[standing.foot])
+        rows = _in_own_axes(standing, factored_rows(at_foot, factors))
         yield _base(solved, standing, judged, rows)
         if isinstance(base, FaceFixed) and base.notch > 0.0:
-            yield _notch(solved, standing, base, rows, settings, code)
+            yield _notch(study, solved, standing, base, rows)
+
+
+def _in_own_axes(standing: Standing, rows: FloatArray) -> FloatArray:
+    """Reactions (cases, 6) of the world along a base's own axes: along, across and up."""
+    turn = np.array([standing.along, standing.across, _UP])
+    own: FloatArray = np.concatenate([rows[:, :3] @ turn.T, rows[:, 3:] @ turn.T], axis=1)
+    return own
+
+
+_UP: Vec3 = (0.0, 0.0, 1.0)
 
 
 def _base(solved: Solved, standing: Standing, judged: BaseStrength, rows: FloatArray) -> Utilisation:
@@ -124,20 +165,15 @@ def _base(solved: Solved, standing: Standing, judged: BaseStrength, rows: FloatA
 
 
 def _notch(
-    solved: Solved,
-    standing: Standing,
-    base: FaceFixed,
-    rows: FloatArray,
-    settings: StrengthSettings,
-    code: Code,
+    study: Study, solved: Solved, standing: Standing, base: FaceFixed, rows: FloatArray
 ) -> Utilisation:
     """What is left of a post where it is notched over its support: bending across, and shear beside the notch.
 
     EN 1995-1-1 6.5.2, or NDS 3.4.3.2; the support's force is taken to act as far from the notch's corner as the
     lowest row stands from the edge.
     """
-    piece = next(piece for piece in solved.model.pieces if piece.name == standing.post.id)
-    may = allowed(piece, settings, code)
+    code = study.code
+    may = allowed(solved.model.by_name[standing.post.id], study.settings, code)
     whole, wide = standing.post.across, standing.post.along
     left = whole - base.notch
     bending = np.abs(rows[:, 3]) / (wide * left**2 / 6.0) / may.bending_z
@@ -157,50 +193,3 @@ def _notch(
     )
     case = solved.cases[at].id
     return Utilisation(standing.post.id, "notch", clause, float(ratio[at]), acts, bears, "N", case, worked)
-
-
-def _rail_ends(
-    solved: Solved, settings: StrengthSettings, code: Code, factors: tuple[float, float]
-) -> Iterator[Utilisation]:
-    """Ends of rails at posts: shear and pull on their fixings."""
-    pieces = {piece.name: piece for piece in solved.model.pieces}
-    frame = solved.model.frame
-    for piece in solved.model.pieces:
-        if piece.kind not in {"handrail", "base rail"}:
-            continue
-        for member in piece.members:
-            place = frame.member_index[member]
-            nodes = (frame.members[place].i, frame.members[place].j)
-            for first, node in ((True, nodes[0]), (False, nodes[1])):
-                post = pieces.get(node.removesuffix(f" {piece.name}"))
-                if post is None or post.kind != "newel":
-                    continue
-                rows = _factored(solved.solution.end_forces[:, place], factors)
-                rows = -rows[:, :6] if first else rows[:, 6:]
-                yield _rail_end(solved, piece, post, rows, settings, code)
-
-
-def _rail_end(
-    solved: Solved, piece: Piece, post: Piece, rows: FloatArray, settings: StrengthSettings, code: Code
-) -> Utilisation:
-    """One end of a rail in its worst case; rows are inner forces there (cases, 6)."""
-    rail = settings.rail_fixing
-    between = Between(piece.wood, rail.thread, post.wood, rail.thread)
-    strength = fixing_strength(rail.fixing, between, rail.thread, settings, code)
-    shear, pull = np.hypot(rows[:, 1], rows[:, 2]), np.maximum(0.0, rows[:, 0])
-    ratios = [
-        rail_end_ratio(strength, rail, s, p) for s, p in zip(shear.tolist(), pull.tolist(), strict=True)
-    ]
-    at = int(np.argmax(ratios))
-    worked = f"V {shear[at]:.0f} N, pull {pull[at]:.0f} N on {rail.count} x {strength.worked}"
-    return Utilisation(
-        piece.name,
-        f"end at {post.name}",
-        strength.clause,
-        ratios[at],
-        float(shear[at]),
-        strength.lateral * rail.count,
-        "N",
-        solved.cases[at].id,
-        worked,
-    )

@@ -1,16 +1,18 @@
-"""Limits on movement by the rules, and what is to be said of a design's strength: findings, each one sentence."""
+"""Limits on movement by the rules, and what is to be said of an edge's strength: findings, each one sentence."""
 
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from pitchline.catalogue.rules import RuleSet
-from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, RuleRef, Verdict
 from pitchline.kit.frame.mechanism import Mechanism
-from pitchline.strength.framing import Model
-from pitchline.strength.report import DeflectionLimit, Movement, Utilisation
-from pitchline.strength.settings import Code, StrengthSettings
+from pitchline.kit.words import Words
+from pitchline.strength.model import LegModel, Model
+from pitchline.strength.rail_uses import hold_of
+from pitchline.strength.report import DeflectionLimit, Movement, Utilisation, WallDemand
+from pitchline.strength.settings import Code
+from pitchline.strength.solved import Study
 from pitchline.strength.spacings import too_near
 from pitchline.strength.standing import how_it_stands, post_end
 
@@ -35,47 +37,49 @@ def deflection_limit(rules: RuleSet, model: Model, movement: Movement) -> Deflec
     plain = rules.figure("deflection.any")
     if plain is not None:
         return DeflectionLimit(plain.value, "any point", rules.ref("deflection.any"), binds=True)
-    height = max((standing.height for standing in model.posts), default=0.0)
-    at_post = "handrail at" in movement.where
+    leg = model.leg_of(movement.node)
+    heads = {head.node: model.by_post[head.post] for head in leg.heads}
+    height = max((standing.height for standing in heads.values()), default=0.0)
     post = rules.figure("deflection.post.height")
     rail, span = rules.figure("deflection.rail.height"), rules.figure("deflection.rail.span")
-    if at_post and post is not None:
-        return DeflectionLimit(
-            post.value * height, "head of a newel", rules.ref("deflection.post.height"), binds=False
-        )
+    if movement.node in heads and post is not None:
+        value = post.value * heads[movement.node].height
+        return DeflectionLimit(value, "head of a newel", rules.ref("deflection.post.height"), binds=False)
     if rail is not None and span is not None:
-        value = rail.value * height + span.value * bay_span(model, movement.u)
+        long = bay_span(leg, movement.u - leg.leg.place.du)
+        value = rail.value * height + span.value * long
         return DeflectionLimit(value, "rail between newels", rules.ref("deflection.rail.span"), binds=False)
     return DeflectionLimit(USUAL_LIMIT, "any point", None, binds=False)
 
 
-def bay_span(model: Model, u: float) -> float:
-    """Length of rail between the newels (or ends) on both sides of a place, mm."""
-    heads = {standing.head for standing in model.posts}
-    places = sorted(v for name, v in model.rail_nodes if name in heads)
-    ends = [model.rail_nodes[0][1], *places, model.rail_nodes[-1][1]]
+def bay_span(leg: LegModel, u: float) -> float:
+    """Length of a leg's rail between the newels (or ends) on both sides of a place, mm."""
+    places = sorted(head.u for head in leg.heads)
+    ends = [leg.rail_nodes[0][1], *places, leg.rail_nodes[-1][1]]
     before = max((v for v in ends if v <= u), default=ends[0])
     behind = min((v for v in ends if v > u), default=ends[-1])
-    return (behind - before) / math.cos(model.rail_line.angle)
+    return (behind - before) / math.cos(leg.rail_line.angle)
 
 
 def findings_of(
-    design: Design,
-    code: Code,
+    study: Study,
     movement: Movement,
     limit: DeflectionLimit,
     uses: Sequence[Utilisation],
-    model: Model,
+    walls: Sequence[WallDemand],
 ) -> tuple[Finding, ...]:
-    """What is to be said: movement, what is used most, play, bases not known, legs that lean on others."""
-    judged = (_movement(design, movement, limit), *_used(design, code, uses))
+    """What is to be said: movement, what is used most, play, bases and walls not known, legs that lean on others."""
+    model, title, words = study.structure.model, study.title, study.words
+    judged = (_movement(title, movement, limit, words), *_used(study, uses))
     if model.leaning:
         judged = tuple(_softened(finding) for finding in judged)
     return (
         *judged,
-        *_play(design, movement),
+        *_play(title, movement, words),
         *_unknown(model),
-        *_leaning(design, model),
+        *_walls(study, walls),
+        *_leaning(title, model),
+        *spacing_findings(study),
     )
 
 
@@ -92,23 +96,24 @@ def moving_freely(mechanisms: Sequence[Mechanism]) -> str:
     return "; ".join(told) or "nothing of it stands on anything"
 
 
-def not_standing(design: Design, mechanisms: Sequence[Mechanism], leaning: Sequence[str]) -> Finding:
-    """What is said of a leg that moves freely: where and which way; only reported where it leans on another leg."""
+def not_standing(study: Study, mechanisms: Sequence[Mechanism]) -> Finding:
+    """What is said of an edge that moves freely: where and which way; only reported where it leans on another leg."""
     how = moving_freely(mechanisms)
     text = f"this does not stand by itself: {how}"
     remedy = "give it a newel or a wall at each end, or rails and uprights whose joints resist turning"
+    leaning = study.structure.model.leaning
     if leaning:
         text = f"not judged: an end of the handrail is {leaning[0]}, and without that leg {how}"
-        remedy = "ask an engineer to look at both legs together"
-        return Finding("strength.leaning", Verdict.REPORT, f"design {design.id}", text, remedy=remedy)
-    return Finding("strength.unstable", Verdict.FAIL, f"design {design.id}", text, remedy=remedy)
+        remedy = "judge both legs together, or ask an engineer to"
+        return Finding("strength.leaning", Verdict.REPORT, study.title, text, remedy=remedy)
+    return Finding("strength.unstable", Verdict.FAIL, study.title, text, remedy=remedy)
 
 
-def _movement(design: Design, movement: Movement, limit: DeflectionLimit) -> Finding:
+def _movement(title: str, movement: Movement, limit: DeflectionLimit, words: Words) -> Finding:
     unsure = max(movement.high - movement.value, movement.value - movement.low)
-    span = f"{movement.low:.0f} to {movement.high:.0f} mm as bases and joints turn out"
+    span = f"{words.about(movement.low)} to {words.about(movement.high)} as bases and joints turn out"
     if math.isinf(unsure):
-        span = f"{movement.low:.0f} mm at best; if no joint resists turning it does not stand at all"
+        span = f"{words.about(movement.low)} at best; if no joint resists turning it does not stand at all"
     main = max(movement.shares.items(), key=lambda pair: pair[1]) if movement.shares else ("", 0.0)
     if movement.high <= limit.value:
         verdict = Verdict.PASS
@@ -117,18 +122,17 @@ def _movement(design: Design, movement: Movement, limit: DeflectionLimit) -> Fin
     else:
         verdict = Verdict.UNSURE if limit.binds else Verdict.ADVICE
     text = (
-        f"{movement.where} moves {movement.value:.0f} mm under {movement.case} "
-        f"({span}); limit {limit.value:.0f} mm; "
-        f"most of it is {main[0]} ({main[1]:.0f} mm)"
+        f"{movement.where} moves {words.about(movement.value)} under {movement.case} "
+        f"({span}); limit {words.about(limit.value)}; "
+        f"most of it is {main[0]} ({words.about(main[1])})"
     )
     remedy = None
     if verdict is not Verdict.PASS:
         remedy = "pull at the newels to know their bases" if main[0] == "bases" else _stiffer(main[0])
-    where = f"design {design.id}"
     return Finding(
         "strength.movement",
         verdict,
-        where,
+        title,
         text,
         movement.value,
         None if math.isinf(unsure) else unsure,
@@ -153,12 +157,12 @@ def _stiffer(share: str) -> str:
     }.get(share, "a newel between, or stiffer fixings")
 
 
-def _used(design: Design, code: Code, uses: Sequence[Utilisation]) -> Iterator[Finding]:
+def _used(study: Study, uses: Sequence[Utilisation]) -> Iterator[Finding]:
     """The most used thing always; every further one that fails."""
     failing = sum(use.ratio > 1.0 for use in uses)
     for n, use in enumerate(uses[: max(1, min(failing, MOST_TOLD))]):
         fails = use.ratio > 1.0
-        rule = RuleRef(str(code), use.clause, "V-S")
+        rule = RuleRef(str(study.code), use.clause, "V-S")
         if math.isinf(use.ratio):
             text = f"{use.where}: {use.worked}"
         else:
@@ -168,28 +172,15 @@ def _used(design: Design, code: Code, uses: Sequence[Utilisation]) -> Iterator[F
         remedy = "a larger section, more or thicker fixings, or a newel between" if fails else None
         if n == MOST_TOLD - 1 and failing > MOST_TOLD:
             text += f"; {failing - MOST_TOLD} more are used above what they bear"
-        yield Finding(
-            "strength.used", verdict, f"design {design.id}", text, measured, None, 1.0, "", rule, remedy
-        )
+        yield Finding("strength.used", verdict, study.title, text, measured, None, 1.0, "", rule, remedy)
 
 
-def _play(design: Design, movement: Movement) -> Iterator[Finding]:
+def _play(title: str, movement: Movement, words: Words) -> Iterator[Finding]:
     play = movement.shares.get("play of holes", 0.0)
     if play > PLAY_TOLD:
-        text = f"the play of bolts in their holes alone moves {movement.where} by {play:.0f} mm"
+        text = f"the play of bolts in their holes alone moves {movement.where} by {words.about(play)}"
         remedy = "bore the holes to the bolt's size, or add screws"
-        yield Finding(
-            "strength.play",
-            Verdict.ADVICE,
-            f"design {design.id}",
-            text,
-            play,
-            None,
-            PLAY_TOLD,
-            "mm",
-            None,
-            remedy,
-        )
+        yield Finding("strength.play", Verdict.ADVICE, title, text, play, None, PLAY_TOLD, "mm", None, remedy)
 
 
 def _unknown(model: Model) -> Iterator[Finding]:
@@ -203,12 +194,37 @@ def _unknown(model: Model) -> Iterator[Finding]:
             yield Finding("strength.base", Verdict.REPORT, standing.post.id, text, remedy=remedy)
 
 
-def spacing_findings(design: Design, settings: StrengthSettings) -> Iterator[Finding]:
+def _walls(study: Study, walls: Sequence[WallDemand]) -> Iterator[Finding]:
+    """What walls must bear where nothing is stated of them."""
+    for demand in walls:
+        if hold_of(study.settings, demand.piece) is None:
+            text = (
+                f"the wall at {demand.piece} must bear {demand.pull:.0f} N out of it and {demand.shear:.0f} N along "
+                f"it under {demand.case}, factors included; what its fixings bear is not known and not judged"
+            )
+            remedy = "choose fixings for that wall that bear both together, and state what each bears"
+            yield Finding(
+                "strength.wall",
+                Verdict.REPORT,
+                demand.piece,
+                text,
+                demand.pull,
+                None,
+                None,
+                "N",
+                None,
+                remedy,
+            )
+
+
+def spacing_findings(study: Study) -> Iterator[Finding]:
     """Fixings of bases that stand too near to each other or to an edge."""
-    for post in design.posts:
-        base, support = how_it_stands(post, design, settings)
-        for near in too_near(base, post_end(post, settings), support):
-            text = f"base of {post.id}: {near.what} {near.have:.0f} mm, {near.need:.0f} mm are needed"
+    words = study.words
+    for standing in study.structure.model.posts:
+        post, design = standing.post, study.legs[standing.leg].design
+        base, support = how_it_stands(post, design, study.settings)
+        for near in too_near(base, post_end(post, study.settings), support):
+            text = f"base of {post.id}: {near.what} {words.about(near.have)}, {words.about(near.need)} are needed"
             rule = RuleRef(str(Code.EC5_2004), f"table {near.clause}", "V-S")
             remedy = "set them further apart, or take thinner ones"
             yield Finding(
@@ -225,7 +241,7 @@ def spacing_findings(design: Design, settings: StrengthSettings) -> Iterator[Fin
             )
 
 
-def _leaning(design: Design, model: Model) -> Iterator[Finding]:
+def _leaning(title: str, model: Model) -> Iterator[Finding]:
     for name in model.leaning:
         text = f"an end of the handrail is {name}; here it counts as free, on the safe side"
-        yield Finding("strength.leaning", Verdict.REPORT, f"design {design.id}", text)
+        yield Finding("strength.leaning", Verdict.REPORT, title, text)

@@ -9,7 +9,7 @@ T. S. Wu, Matrix analysis of semi-rigidly connected frames, ASCE J. Struct. Div.
 are written here from the mechanics.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -57,6 +57,14 @@ def elements(frame: Frame) -> Elements:
         give = 1.0 / frame.joints
     inside, loose = _condense(own, give)
     return Elements(length, turn, own, inside, loose, own @ inside, shear_y, shear_z, give)
+
+
+def on_other_joints(known: Elements, frame: Frame) -> Elements:
+    """The stiffnesses of the same members where only their joints are others."""
+    with np.errstate(divide="ignore"):
+        give = 1.0 / frame.joints
+    inside, loose = _condense(known.own, give)
+    return replace(known, ends=inside, loose=loose, stiffness=known.own @ inside, give=give)
 
 
 def _turns(x: FloatArray, reference: FloatArray) -> FloatArray:

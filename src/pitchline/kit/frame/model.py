@@ -5,8 +5,8 @@ y = z cross x. Six numbers at a node or a member's end stand for movements along
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -128,6 +128,27 @@ class Frame:
             and not (loose[:, 0, 3] & loose[:, 1, 3]).any()
         )
 
+    def with_springs(self, ground: FloatArray, joints: FloatArray) -> "Frame":
+        """The same nodes and members on other springs: ``ground`` (nodes, 6), ``joints`` (members, 12), none below 0.
+
+        What does not hang on springs is not worked out or checked again.
+        """
+        nodes = tuple(
+            Node(node.id, node.at, None if node.ground is None else _six(row))
+            for node, row in zip(self.nodes, ground.tolist(), strict=True)
+        )
+        members = tuple(
+            member
+            if member.end_i is RIGID and member.end_j is RIGID
+            else replace(member, end_i=_six(row[:6]), end_j=_six(row[6:]))
+            for member, row in zip(self.members, joints.tolist(), strict=True)
+        )
+        other = object.__new__(Frame)
+        known = {"nodes": nodes, "members": members, "ground": ground, "joints": joints}
+        same = {name: getattr(self, name) for name in ("node_index", "member_index", "ends", "xyz")}
+        other.__dict__.update(known | same)
+        return other
+
     @cached_property
     def joints(self) -> FloatArray:
         """Stiffnesses of the joints at both ends of each member, own axes, (members, 12)."""
@@ -158,6 +179,11 @@ class Frame:
     def ground(self) -> FloatArray:
         """Ground springs, (nodes, 6), inf where fixed."""
         return np.array([node.ground or FREE for node in self.nodes])
+
+
+def _six(row: Sequence[float]) -> Six:
+    a, b, c, d, e, f = row
+    return (a, b, c, d, e, f)
 
 
 def _node_faults(nodes: Iterable[Node]) -> Iterator[Fault]:

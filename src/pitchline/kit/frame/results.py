@@ -70,6 +70,15 @@ class Solution:
         held: FloatArray = np.where(self.frame.ground > 0.0, total.transpose(1, 0, 2) - self.applied, 0.0)
         return held
 
+    def reactions_at(self, node: int) -> FloatArray:
+        """What the ground does to one node (by place) in every case, world axes, (cases, 6)."""
+        total = -self.applied[:, node]
+        for member, side in zip(*np.nonzero(self.frame.ends == node), strict=True):
+            blocks = self.end_forces[:, member, 6 * side : 6 * side + 6].reshape(-1, 2, 3)
+            total = total + (blocks @ self.elems.turn[member]).reshape(-1, 6)
+        held: FloatArray = np.where(self.frame.ground[node] > 0.0, total, 0.0)
+        return held
+
     @cached_property
     def _world_end_forces(self) -> FloatArray:
         blocks = self.end_forces.reshape(len(self.cases), len(self.frame.members), 4, 3)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pitchline.kit.frame.elements import Elements, elements, held_end_forces
+from pitchline.kit.frame.elements import Elements, elements, held_end_forces, on_other_joints
 from pitchline.kit.frame.loads import (
     Case,
     check_cases,
@@ -74,8 +74,17 @@ def solve(frame: Frame, cases: Sequence[Case]) -> Solution:
 
 def factor(frame: Frame) -> Factored:
     """Factor a frame; MechanismError naming node and direction where it is not stable."""
-    elems = elements(frame)
-    number = _numbering(frame)
+    return _factored(frame, elements(frame), _numbering(frame))
+
+
+def factor_again(known: Factored, frame: Frame) -> Factored:
+    """Factor the frame of ``known`` on other springs (:meth:`Frame.with_springs`); MechanismError as above."""
+    same_ground = bool((np.isinf(frame.ground) == np.isinf(known.frame.ground)).all())
+    number = known.number if same_ground else _numbering(frame)
+    return _factored(frame, on_other_joints(known.elems, frame), number)
+
+
+def _factored(frame: Frame, elems: Elements, number: IntArray) -> Factored:
     band = _assemble(frame, elems, number)
     if band.shape[1] == 0:
         return Factored(frame, elems, number, band)
