@@ -275,8 +275,8 @@ SHADOW_TURNS = 8
 """Straight pieces for a quarter of a round pad's edge: it is then inside the true circle by 0.5 % of its radius."""
 
 SHUT_SHARE = 0.02
-"""A face of which no more than this share is out of a tool's reach counts as open: what is left are inner corners that
-a folded paper takes (common practice, no source)."""
+"""A face of which no more than this share is out of a tool's reach counts as open: what is left are inner corners
+that a folded paper takes (common practice, no source)."""
 
 JOINT_CLOSES = 0.5
 """mm by which the length of a piece may be out and its joint still closes to the eye (common practice, no source)."""

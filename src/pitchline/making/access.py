@@ -5,7 +5,7 @@ sweeps every place it can be put without meeting a shadow; what it sweeps of the
 touches is no longer a face: it is a joint, and takes glue instead of a finish.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeAlias
@@ -48,6 +48,24 @@ class PieceFace:
     def area(self) -> float:
         """mm2."""
         return float(self.outline.area)
+
+    @cached_property
+    def _corners(self) -> NDArray[np.float64]:
+        flat = shapely.get_coordinates(self.outline)
+        corners: NDArray[np.float64] = flat @ self.axes[:2] + np.array(self.frame.origin)
+        return corners
+
+    @cached_property
+    def low(self) -> NDArray[np.float64]:
+        """Lower corner of the box around it."""
+        low: NDArray[np.float64] = self._corners.min(axis=0)
+        return low
+
+    @cached_property
+    def high(self) -> NDArray[np.float64]:
+        """Upper corner of the box around it."""
+        high: NDArray[np.float64] = self._corners.max(axis=0)
+        return high
 
     @cached_property
     def axes(self) -> NDArray[np.float64]:
@@ -178,26 +196,44 @@ def touched(face: PieceFace, body: Body) -> Shape:
     return shapely.intersection(face.outline, shadow(face, body, TOUCHING / 4, TOUCHING))
 
 
-def near_bodies(face: PieceFace, bodies: Iterable[Body], room: float) -> tuple[Body, ...]:
-    """The bodies whose boxes come within ``room`` of a face."""
-    corners = np.array([face.frame.to_world((x, y, 0.0)) for x, y in shapely.get_coordinates(face.outline)])
-    low, high = corners.min(axis=0) - room, corners.max(axis=0) + room
-    return tuple(
-        body
-        for body in bodies
-        if body.name != face.place and (body.low < high).all() and (body.high > low).all()
-    )
+@dataclass(frozen=True, eq=False)
+class Field:
+    """Bodies among which faces are looked at, with the boxes around them for finding the near ones fast."""
+
+    bodies: tuple[Body, ...]
+
+    @cached_property
+    def lows(self) -> NDArray[np.float64]:
+        """Lower corners of the boxes, one row a body."""
+        return np.array([body.low for body in self.bodies]).reshape(-1, 3)
+
+    @cached_property
+    def highs(self) -> NDArray[np.float64]:
+        """Upper corners of the boxes, one row a body."""
+        return np.array([body.high for body in self.bodies]).reshape(-1, 3)
+
+    def near(self, face: PieceFace, room: float) -> tuple[Body, ...]:
+        """The bodies whose boxes come within ``room`` of a face, itself left out."""
+        low, high = face.low - room, face.high + room
+        meets = ((self.lows < high) & (self.highs > low)).all(axis=1)
+        return tuple(body for k in np.flatnonzero(meets) if (body := self.bodies[int(k)]).name != face.place)
 
 
-def exposed(face: PieceFace, fitted: Iterable[Body]) -> Shape:
-    """What of a face stays a face once everything is fitted."""
-    lying = [touched(face, body) for body in near_bodies(face, fitted, TOUCHING)]
+def joints_of(face: PieceFace, fitted: Field) -> dict[str, Shape]:
+    """What lies against a face once everything is fitted, by name."""
+    found = {body.name: touched(face, body) for body in fitted.near(face, TOUCHING)}
+    return {name: shape for name, shape in found.items() if shape.area > REACHED}
+
+
+def exposed(face: PieceFace, joints: Iterable[Shape]) -> Shape:
+    """What of a face stays a face beside its joints."""
+    lying = list(joints)
     return shapely.difference(face.outline, shapely.union_all(lying)) if lying else face.outline
 
 
-def closed(face: PieceFace, wanted: Shape, bodies: Sequence[Body], tool: Tool) -> Shape:
+def closed(face: PieceFace, wanted: Shape, field: Field, tool: Tool) -> Shape:
     """What of the ``wanted`` part of a face the tool does not reach while these bodies are there."""
-    over = [shadow(face, body, TOUCHING, tool.height) for body in near_bodies(face, bodies, tool.height)]
+    over = [shadow(face, body, TOUCHING, tool.height) for body in field.near(face, tool.height)]
     shadows = [shape for shape in over if not shape.is_empty]
     if not shadows or wanted.is_empty:
         return Polygon()
@@ -208,11 +244,11 @@ def closed(face: PieceFace, wanted: Shape, bodies: Sequence[Body], tool: Tool) -
     return shapely.difference(wanted, swept)
 
 
-def closers(face: PieceFace, shut: Shape, bodies: Sequence[Body], tool: Tool) -> tuple[str, ...]:
-    """Which of the bodies keep the tool off what is ``shut`` of a face."""
+def closers(face: PieceFace, shut: Shape, field: Field, tool: Tool) -> tuple[str, ...]:
+    """Which of the bodies keep the tool off what is ``shut`` of a face, the nearest first."""
     found = []
-    for body in near_bodies(face, bodies, tool.height):
+    for body in field.near(face, tool.height):
         over = shadow(face, body, TOUCHING, tool.height)
-        if not over.is_empty and shapely.distance(over, shut) < tool.width / 2:
-            found.append(body.name)
-    return tuple(found)
+        if not over.is_empty and (apart := shapely.distance(over, shut)) < tool.width / 2:
+            found.append((round(float(apart), 1), -round(float(over.area)), body.name))
+    return tuple(name for _, _, name in sorted(found))
