@@ -35,9 +35,14 @@ def index_of(state: State, of: str) -> int | None:
     return ids.index(of) if of in ids else 0
 
 
-def _tell(desk: Desk, state: State, words: Words, of: str = "") -> Told:
+def _tell(desk: Desk, state: State, words: Words) -> Told:
+    return _tell_of(desk, state, words, "")
+
+
+def _tell_of(desk: Desk, state: State, words: Words, of: str) -> Told:
+    from pitchline.app.web.design_asked import Asked
     from pitchline.app.web.design_fields import field_groups
-    from pitchline.app.web.design_ways import GROUPS, Asked
+    from pitchline.app.web.design_ways import GROUPS
 
     tables, index = design_tables(state), index_of(state, of)
     common: Told = {"designs": _register(tables, index), "index": index, "groups": GROUPS}
@@ -106,7 +111,7 @@ def _pictures(whole: Any, state: State) -> list[tuple[str, Markup]]:
     from pitchline.kit.words import show_in
 
     show = show_in(state.unit)
-    return [(edge, Markup(svg)) for edge, svg in elevations(whole, show)]  # noqa: S704  # written by us, escaped
+    return [(edge, Markup(svg)) for edge, svg in elevations(whole, show)]  # written by us, escaped
 
 
 def _eye(whole: Any) -> str:
@@ -159,7 +164,10 @@ def _rows(whole: Any, state: State) -> list[Told]:
             "role": group.part.role.value,
             "quantity": group.quantity,
             "material": group.part.material,
-            "sizes": [show_length(v, state.unit) for v in (group.part.length, group.part.width, group.part.thickness)],
+            "sizes": [
+                show_length(v, state.unit)
+                for v in (group.part.length, group.part.width, group.part.thickness)
+            ],
             "places": list(group.places),
         }
         for group in grouped(whole.parts)
@@ -185,7 +193,7 @@ PIECES = {
     "knobs": "design_knobs.html",
     "pieces": "design_parts.html",
 }
-PAGE = Page("design", "design.html", _tell, PIECES, ("design.js",), ("viewer.css", "design.css"))
+PAGE = Page("design", "design.html", _tell, PIECES, ("design.js",), ("viewer.css", "design.css"), _tell_of)
 
 
 # ---------------------------------------------------------------- routes
@@ -201,6 +209,27 @@ def _scene(request: Request) -> Response:
     if whole is None:
         raise HTTPException(404, "There is no such design.")
     return Response(scene_bytes(whole), media_type=GLB)
+
+
+def _space(request: Request) -> Response:
+    """The design in space as a picture, for a browser that draws nothing in space."""
+    desk, name = desk_of(request), request.path_params["name"]
+    state = desk.job.state()
+    whole = balustrade_of(state, name)
+    if whole is None:
+        raise HTTPException(404, "There is no such design.")
+    svg = kept(desk, f"space {name}", state.version, lambda: space_picture(whole))
+    return Response(svg, media_type="image/svg+xml")
+
+
+def space_picture(whole: Any) -> str:
+    """A design and the stair about it in space, as SVG."""
+    from pitchline.solids.drawn import picture_svg
+    from pitchline.solids.picture import axonometric
+    from pitchline.solids.scene import eye_for, scene_of
+
+    scene = scene_of(whole.edges, [leg.parts for leg in whole.legs])
+    return picture_svg(axonometric(scene.parts, scene.around, eye_for(whole.edges)), whole.title)
 
 
 def scene_bytes(whole: Any) -> bytes:
@@ -225,7 +254,10 @@ async def _ways(request: Request) -> Response:
         if index is None:
             raise HTTPException(404, "There is no design.")
         shown = kept(
-            desk, f"ways {index} {group}", state.version, lambda: pictured(desk.job, state, index, group, words)
+            desk,
+            f"ways {index} {group}",
+            state.version,
+            lambda: pictured(desk.job, state, index, group, words),
         )
         if shown is None:
             raise HTTPException(404, "There is no such choice.")
@@ -236,17 +268,14 @@ async def _ways(request: Request) -> Response:
 
 
 async def _part(request: Request) -> Response:
-    """One part: its picture, sizes, cuts, and where it lies in the cutting plan."""
-    desk, words = desk_of(request), words_of(request)
-    of, place = request.query_params.get("of", ""), request.query_params.get("place", "")
+    """One part: its picture, its sizes, its cuts."""
+    words = words_of(request)
 
     def work() -> Response:
         from pitchline.app.web.design_part import part_told
 
-        state = desk.job.state()
-        index = index_of(state, of)
-        whole = None if index is None else balustrade_of(state, str(design_tables(state)[index].get("id")))
-        told = None if whole is None or state.solved is None else part_told(desk, state, whole, place, words)
+        state, whole = _asked_for(request)
+        told = part_told(state, whole, request.query_params.get("place", ""))
         if told is None:
             raise HTTPException(404, "There is no such part.")
         return HTMLResponse(environment().get_template("design_part.html").render(t=words, part=told))
@@ -254,10 +283,37 @@ async def _part(request: Request) -> Response:
     return await run_in_threadpool(work)
 
 
+async def _plan(request: Request) -> Response:
+    """Where a part lies in the cutting plan of its design."""
+    desk, words = desk_of(request), words_of(request)
+
+    def work() -> Response:
+        from pitchline.app.web.design_part import plan_of, told_plan
+
+        state, whole = _asked_for(request)
+        cutting = kept(desk, f"plan {whole.id}", state.version, lambda: plan_of(state, whole))
+        told = told_plan(whole, request.query_params.get("place", ""), cutting)
+        return HTMLResponse(environment().get_template("design_plan.html").render(t=words, plan=told))
+
+    return await run_in_threadpool(work)
+
+
+def _asked_for(request: Request) -> tuple[State, Any]:
+    """The state and the design that a request names. HTTPException where there is none."""
+    state = desk_of(request).job.state()
+    index = index_of(state, request.query_params.get("of", ""))
+    whole = None if index is None else balustrade_of(state, str(design_tables(state)[index].get("id")))
+    if whole is None:
+        raise HTTPException(404, "There is no such design.")
+    return state, whole
+
+
 def _routes() -> Iterator[Route]:
     yield Route("/design/scene/{name}", _scene)
+    yield Route("/design/space/{name}.svg", _space)
     yield Route("/design/ways/{group}", _ways)
     yield Route("/design/part", _part)
+    yield Route("/design/plan", _plan)
 
 
 ROUTES: list[Route] = list(_routes())

@@ -26,7 +26,7 @@ class Viewer {
   constructor(host, canvas, gl) {
     Object.assign(this, { host, canvas, gl, pieces: [], chosen: new Set(), touched: false });
     this.pointers = new Map();
-    this.home = cameraFrom(eyeAsked(host));
+    this.home = cameraFrom(eyeAsked(host.dataset.eye));
     this.camera = { ...this.home, target: [0, 0, 0], distance: 5 };
     this.painter = new Painter(gl);
     canvas.tabIndex = 0;
@@ -58,6 +58,12 @@ class Viewer {
     this.host.dataset.parts = String(this.pieces.filter((piece) => piece.extras.kind === "part").length);
     if (first || !this.touched) this.fit();
     this.highlight(names);
+  }
+
+  // From where it is looked at first: "x,y,z" towards the eye, z up.
+  setEye(eye) {
+    this.home = cameraFrom(eyeAsked(eye));
+    if (!this.touched) this.camera = { ...this.camera, ...this.home };
   }
 
   fit() {
@@ -273,7 +279,7 @@ function shares(colour) {
 }
 
 // The direction towards the eye in the job's axes (z up) as "x,y,z", turned into the file's (y up).
-function eyeAsked(host) {
-  const [x, y, z] = (host.dataset.eye ?? "-0.45,-1,0.55").split(",").map(Number);
+function eyeAsked(eye) {
+  const [x, y, z] = (eye || "-0.45,-1,0.55").split(",").map(Number);
   return [x, z, -y];
 }
