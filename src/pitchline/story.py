@@ -436,13 +436,13 @@ def _compose(
 ) -> tuple[Balustrade, ...]:
     """A balustrade for each edge that a design guards, numbered on from edge to edge."""
     done: list[Balustrade] = []
-    by_id = {flight.id: flight for flight in stairs}
     try:
         for edge, told in groupby(zip(guarded, legs, limits, stairs, strict=True), key=lambda leg: leg[0]):
             of_edge = list(told)
             briefs, windows = [leg[1] for leg in of_edge], [leg[2] for leg in of_edge]
+            by_id = {leg[3].id: leg[3].guarded(briefs[0].side) for leg in of_edge}
             if edge is None and len(briefs) == 1:
-                done.append(single(compose(of_edge[0][3], briefs[0], windows[0], show)))
+                done.append(single(compose(by_id[briefs[0].flight], briefs[0], windows[0], show)))
             else:
                 built = edge_with_bays(edge, briefs)
                 done.append(compose_edge(built, by_id, briefs, windows, show, done))

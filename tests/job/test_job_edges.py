@@ -45,6 +45,7 @@ from pitchline.stair.build import build_flight, stacked_flights
 from pitchline.stair.edge import Spot
 from pitchline.stair.facts import Support
 from pitchline.stair.model import LegKind, Seat, Side
+from pitchline.story import solve
 from pitchline.survey.adjust import adjust
 from pitchline.survey.readings import Fixed, Kind
 
@@ -373,6 +374,27 @@ def test_both_sides_of_a_flight_are_one_design() -> None:
     assert isinstance(left.top, FreeEnd)
     assert right.top == ExistingNewel("top newel")
     assert (left.rail.width, right.rail.width) == (62, 58)
+
+
+def test_each_side_of_a_flight_has_its_own_string() -> None:
+    """A closed string on the left with a base rail on it, a cut string on the right with a clear one."""
+    text = BOTH_SIDES.replace(
+        "[flights.string]",
+        '[flights.cut_string]\nthickness = 32\ndepth = 120\nside = "right"\n\n[flights.string]\nside = "left"',
+    )
+    text = text.replace('seat = "clear"', 'seat = "string"', 1)
+    text = text.replace(
+        'edge = "right side"\n',
+        'edge = "right side"\nbase_rail = { width = 62, depth = 34, seat = "clear" }\n',
+        1,
+    )
+    left, right = (leg.design for leg in solve(load_text(text)).balustrades[0].legs)
+    assert left.flight.string is not None
+    assert left.flight.cut_string is None
+    assert right.flight.string is None
+    assert right.flight.cut_string is not None
+    assert left.base is not None
+    assert left.base.bottom.slope == pytest.approx(left.flight.string.top.slope)
 
 
 def test_turns_of_several_edges_are_told_edge_by_edge() -> None:

@@ -1,6 +1,7 @@
 """From adjusted readings and told facts to the stair with its finishes laid; figures worked by hand."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from tests.strategies_stairs import FOOT_POST, HEAD_WALL, TAPE, Sizes, flight_of, regular
@@ -68,6 +69,13 @@ def test_uncertainty_of_a_going_and_of_a_span() -> None:
 
 def test_a_flight_without_a_string() -> None:
     assert flight_of(regular(4, 180.0, 250.0, None)).string is None
+
+
+def test_a_side_sees_only_its_own_string() -> None:
+    flight = replace(flight_of(SIZES), string_side=Side.LEFT)
+    assert flight.guarded(Side.LEFT) is flight
+    assert flight.guarded(Side.LEFT.other).string is None
+    assert flight_of(SIZES).guarded(Side.RIGHT).string is not None
 
 
 def test_the_walking_side() -> None:

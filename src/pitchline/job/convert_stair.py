@@ -157,6 +157,8 @@ def _facts(table: FlightTable, nosings: Mapping[str, int]) -> FlightFacts:
         stands_on=_stands_on(table.stands_on, nosings),
         below=table.below,
         cut_string=None if cut is None else CutString(cut.id, cut.thickness, cut.depth, cut.return_nosing),
+        string_side=None if table.string is None else table.string.side,
+        cut_string_side=None if cut is None else cut.side,
         soffits=tuple(_soffit(soffit) for soffit in table.soffits),
     )
 

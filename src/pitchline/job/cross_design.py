@@ -26,8 +26,9 @@ from pitchline.job.model_ends import (
 from pitchline.job.model_infill import InfillTable, PanelsTable, StrandsTable, UprightsTable
 from pitchline.job.model_making import BoredMetalTable, ClampedTable, MakingTable, OnTreadsTable
 from pitchline.job.model_table import NONE
-from pitchline.job.pieces import DesignPieces, EdgePieces, FlightPieces, LegPieces
+from pitchline.job.pieces import DesignPieces, EdgePieces, FlightPieces, LegPieces, on_side
 from pitchline.job.positions import Path
+from pitchline.stair.model import Side
 from pitchline.survey.readings import nosing_number
 
 Say = Callable[[float], str]
@@ -91,6 +92,7 @@ def _legs(design: DesignPieces, edges: Sequence[EdgePieces]) -> Iterator[LegPiec
             leg = replace(
                 plain,
                 flight=name,
+                side=edge.side,
                 bottom=design.asked.bottom if k == 0 else None,
                 top=design.asked.top if k == len(legs) - 1 else None,
             )
@@ -101,12 +103,12 @@ def _leg_slips(leg: LegPieces, stack: Stack) -> Iterator[Slip]:
     flight = None if leg.flight is None else stack.flights.get(leg.flight)
     for name, end in (("bottom", leg.bottom), ("top", leg.top)):
         if end is not None:
-            yield from _end(leg.at(name), end, flight)
+            yield from _end(leg.at(name), end, flight, leg.side)
     if leg.handrail is not None:
         yield from _rounding(leg.at("handrail"), leg.handrail, leg.say)
     if isinstance(leg.base_rail, BaseRailTable):
         yield from _rounding(leg.at("base_rail"), leg.base_rail, leg.say)
-        yield from _seat(leg.at("base_rail"), leg.base_rail, flight)
+        yield from _seat(leg.at("base_rail"), leg.base_rail, flight, leg.side)
     yield from _left_out(leg)
     yield from _on_a_level(leg, flight)
     yield from _held(leg)
@@ -201,9 +203,9 @@ def _season(path: Path, season: SeasonTable) -> Iterator[Slip]:
         yield Slip((*path, key), problem, getattr(season, key), remedy="change the two over")
 
 
-def _end(path: Path, end: EndTable, flight: FlightPieces | None) -> Iterator[Slip]:
+def _end(path: Path, end: EndTable, flight: FlightPieces | None, side: Side | None) -> Iterator[Slip]:
     if isinstance(end, NewNewelEnd | HalfNewelEnd):
-        yield from _foot(path, end, flight)
+        yield from _foot(path, end, flight, side)
     if flight is None:
         return
     if isinstance(end, ExistingNewelEnd) and end.post not in flight.post_names and flight.whole:
@@ -221,10 +223,13 @@ def _end(path: Path, end: EndTable, flight: FlightPieces | None) -> Iterator[Sli
         yield from station_slips((*path, "at"), end.at, flight, places_along(flight))
 
 
-def _foot(path: Path, end: NewNewelEnd | HalfNewelEnd, flight: FlightPieces | None) -> Iterator[Slip]:
+def _foot(
+    path: Path, end: NewNewelEnd | HalfNewelEnd, flight: FlightPieces | None, side: Side | None
+) -> Iterator[Slip]:
     if end.foot is Foot.STRING:
-        if flight is not None and not flight.has_string:
-            yield Slip((*path, "foot"), f"the {flight.what} has no string to stand on", end.foot.value)
+        if flight is not None and not flight.has_string_on(side):
+            problem = f"the {flight.what} has no string to stand on{on_side(flight, side)}"
+            yield Slip((*path, "foot"), problem, end.foot.value)
     elif end.lap > 0:
         remedy = 'take lap out, or write foot = "string"'
         yield Slip((*path, "lap"), "only a newel that stands on the string laps it", end.lap, remedy=remedy)
@@ -269,10 +274,11 @@ def _rounding(path: Path, rail: HandrailTable | BaseRailTable, say: Say) -> Iter
         yield Slip((*path, "round_over"), problem, allowed=f"up to {say(most)}")
 
 
-def _seat(path: Path, base: BaseRailTable, flight: FlightPieces | None) -> Iterator[Slip]:
-    if base.seat in _ON_STRING and flight is not None and not flight.has_string:
+def _seat(path: Path, base: BaseRailTable, flight: FlightPieces | None, side: Side | None) -> Iterator[Slip]:
+    if base.seat in _ON_STRING and flight is not None and not flight.has_string_on(side):
         table = flight.path[0]
-        problem = f"a base rail on the string needs a closed string, and the {flight.what} has none"
+        there = on_side(flight, side)
+        problem = f"a base rail on the string needs a closed string, and the {flight.what} has none{there}"
         if flight.level:
             problem = "a base rail on a knee wall needs one, and the level edge has none"
         other = f'"{BaseSeat.FLOOR.value if flight.level else BaseSeat.CLEAR.value}"'

@@ -185,9 +185,7 @@ def _string(flight: FlightPieces) -> Iterator[Slip]:
             what = "knee wall" if flight.level else "closed string"
             yield Slip((*path, "string"), f"the {flight.what} has no {what}", reading.string, remedy=remedy)
         return
-    if flight.has_cut_string:
-        problem = "the guarded side has either a string with a straight edge or a cut string, not both"
-        yield Slip((*flight.path, "cut_string"), problem, remedy="describe the side that is guarded")
+    yield from _two_strings(flight)
     if flight.string is None:
         return
     for path, reading in margins:
@@ -208,6 +206,27 @@ def _string(flight: FlightPieces) -> Iterator[Slip]:
             f"the string's edge needs margins at two {points} or more, but {len(places) or 'none'} is read",
             remedy=f"read the margin near the {foot} and near the {ends}",
         )
+
+
+def _two_strings(flight: FlightPieces) -> Iterator[Slip]:
+    """Of two strings each says its side."""
+    straight, cut = flight.string, flight.cut_string
+    if straight is None or cut is None:
+        return
+    if straight.side is None and cut.side is None:
+        problem = "one side has either a string with a straight edge or a cut string, not both"
+        remedy = (
+            'say side = "left" and side = "right" in their tables, or describe only the side that is guarded'
+        )
+        yield Slip((*flight.path, "cut_string"), problem, remedy=remedy)
+    elif straight.side is None or cut.side is None:
+        silent = "string" if straight.side is None else "cut_string"
+        told = cut.side or straight.side
+        other = None if told is None else told.other.value
+        yield Slip((*flight.path, silent, "side"), "of two strings each says its side", None, f'"{other}"')
+    elif straight.side is cut.side:
+        problem = "both strings are said to be on the same side"
+        yield Slip((*flight.path, "cut_string", "side"), problem, cut.side.value, f'"{cut.side.other.value}"')
 
 
 def margin_points(string: StringTable) -> set[str]:

@@ -9,8 +9,9 @@ from pitchline.job.cross_names import unknown
 from pitchline.job.cross_points import places_along, station_slips
 from pitchline.job.faults import Slip
 from pitchline.job.model_ends import NewelBetweenTable
-from pitchline.job.pieces import DesignPieces, EdgePieces, FlightPieces
+from pitchline.job.pieces import DesignPieces, EdgePieces, FlightPieces, on_side
 from pitchline.job.positions import Path
+from pitchline.stair.model import Side
 
 
 def newel_slips(design: DesignPieces, edges: Sequence[EdgePieces], stack: Stack) -> Iterator[Slip]:
@@ -39,7 +40,7 @@ def _beside_a_flight(
             yield Slip((*path, key), problem, value, remedy="take it out")
     flight = None if design.asked.flight is None else stack.flights.get(design.asked.flight)
     if flight is not None:
-        yield from _place(path, newel, flight)
+        yield from _place(path, newel, flight, design.asked.side)
 
 
 def _in_an_edge(
@@ -65,16 +66,19 @@ def _in_an_edge(
         told = ", ".join(f'"{edge.id}"' for edge in meant if newel.leg in (edge.legs or ()))
         yield Slip((*path, "edge"), "several edges run over this leg", None, told, "say in which it stands")
         return
-    flight = stack.flights.get(newel.leg or legs[0])
+    name = newel.leg or legs[0]
+    flight = stack.flights.get(name)
     if flight is not None:
-        yield from _place(path, newel, flight)
+        side = next(edge.side for edge in meant if name in (edge.legs or ()))
+        yield from _place(path, newel, flight, side)
 
 
-def _place(path: Path, newel: NewelBetweenTable, flight: FlightPieces) -> Iterator[Slip]:
+def _place(path: Path, newel: NewelBetweenTable, flight: FlightPieces, side: Side | None) -> Iterator[Slip]:
     """Where it stands, and on what."""
     yield from station_slips((*path, "at"), newel.at, flight, places_along(flight))
-    if newel.foot is Foot.STRING and not flight.has_string:
-        yield Slip((*path, "foot"), f"the {flight.what} has no string to stand on", newel.foot.value)
+    if newel.foot is Foot.STRING and not flight.has_string_on(side):
+        problem = f"the {flight.what} has no string to stand on{on_side(flight, side)}"
+        yield Slip((*path, "foot"), problem, newel.foot.value)
     if newel.foot is Foot.FLOOR and not flight.level:
         problem = "between the ends of a flight a newel stands on a tread or laps the string"
         yield Slip((*path, "foot"), problem, newel.foot.value, '"tread" or "string"')

@@ -11,7 +11,7 @@ from pitchline.job import limits
 from pitchline.job.fields import Choice
 from pitchline.job.model_readings import GoingsTable, ReadingTable, RisesTable
 from pitchline.job.model_table import Table, as_brief
-from pitchline.stair.model import CutString, Seat
+from pitchline.stair.model import CutString, Seat, Side
 
 
 class FinishesTable(Table):
@@ -52,6 +52,11 @@ class StringTable(Table):
         description='"closed string" or "knee wall".',
         json_schema_extra={"default": Seat.STRING.value},
     )
+    side: Annotated[Side, Choice(Side)] | None = Field(
+        default=None,
+        description='On which side it is as one walks up: "left" or "right". Left out: on the side that is guarded. '
+        "Two strings of unlike kinds each say theirs.",
+    )
     thickness: Annotated[float, limits.STRING_THICKNESS] = Field(description="Thickness across, a length.")
     depth: Annotated[float, limits.STRING_DEPTH] = Field(
         description="Depth square to its top edge, a length."
@@ -74,6 +79,11 @@ class CutStringTable(Table):
     """A string cut to the steps on the guarded side: the treads lie on it and are seen from beside the stair."""
 
     id: Annotated[str, limits.ID] = Field(default="cut string", description="A name for reports.")
+    side: Annotated[Side, Choice(Side)] | None = Field(
+        default=None,
+        description='On which side it is as one walks up: "left" or "right". Left out: on the side that is guarded. '
+        "Two strings of unlike kinds each say theirs.",
+    )
     thickness: Annotated[float, limits.STRING_THICKNESS] = Field(description="Thickness across, a length.")
     depth: Annotated[float, limits.STRING_DEPTH] = Field(
         description="Depth left square to the rake below its notches, a length."

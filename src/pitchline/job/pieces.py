@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pitchline.job import limits
-from pitchline.job.fields import Setting, shown
+from pitchline.job.fields import Choice, Setting, shown
 from pitchline.job.model import JobFile
 from pitchline.job.model_as_built import BuiltRoundTable
 from pitchline.job.model_design import (
@@ -21,7 +21,9 @@ from pitchline.job.model_design import (
 )
 from pitchline.job.model_edge import EdgeTurnTable, FloorTable, HeightsTable, LevelTable, RunsTable
 from pitchline.job.model_ends import EndTable, NewelBetweenTable, TurnTable
+from pitchline.job.model_finish import FinishTable
 from pitchline.job.model_flight import (
+    CutStringTable,
     FinishesTable,
     FlightTable,
     PostTable,
@@ -46,6 +48,7 @@ from pitchline.job.model_winders import WindersTable
 from pitchline.job.positions import Path
 from pitchline.job.sources import FromModel, FromRaw, Raw, Source
 from pitchline.kit.units import Unit
+from pitchline.stair.model import Side
 
 Placed = tuple[Path, ReadingTable]
 
@@ -68,6 +71,7 @@ class FlightPieces:
     readings: tuple[Placed, ...]
     string: StringTable | None
     has_string: bool
+    cut_string: CutStringTable | None
     has_cut_string: bool
     posts: tuple[tuple[Path, PostTable], ...]
     walls: tuple[tuple[Path, WallTable], ...]
@@ -79,6 +83,11 @@ class FlightPieces:
     def level(self) -> bool:
         """Whether it is the edge of a floor."""
         return self.path[0] == "levels"
+
+    def has_string_on(self, side: Side | None) -> bool:
+        """Whether a string with a straight edge, or a knee wall, stands on this side; None for either side."""
+        told = None if self.string is None else self.string.side
+        return self.has_string and (told is None or side is None or told is side)
 
     @property
     def what(self) -> str:
@@ -106,12 +115,18 @@ class FlightPieces:
         return [wall.id for _, wall in self.walls]
 
 
+def on_side(flight: FlightPieces, side: Side | None) -> str:
+    """The end of a sentence that tells on which side a flight has no string, where it has one on the other."""
+    return f" on its {side.value}" if flight.has_string and side is not None else ""
+
+
 @dataclass(frozen=True, slots=True)
 class EdgePieces:
     """The readable pieces of an edge. ``turn_count`` counts the faulty ones too."""
 
     path: Path
     id: str | None
+    side: Side | None
     legs: tuple[str, ...] | None
     turns: tuple[tuple[Path, EdgeTurnTable], ...]
     turn_count: int
@@ -139,6 +154,7 @@ class LegPieces:
     places: Mapping[str, Path]
     run_on: bool = False
     edge: str | None = None
+    side: Side | None = None
 
     def say(self, length: float) -> str:
         """A length (mm) in the job's unit, for a sentence."""
@@ -198,6 +214,7 @@ class Pieces:
     wall_rails: tuple[tuple[Path, WallRailTable], ...]
     strength: StrengthTable | None
     shop: ShopTable | None
+    finish: FinishTable | None
     as_built: tuple[tuple[Path, BuiltRoundTable], ...]
 
 
@@ -227,6 +244,7 @@ def _pieces(file: Source) -> Pieces:
         wall_rails=file.tables(WallRailTable, "wall_rails"),
         strength=file.table(StrengthTable, "strength"),
         shop=file.table(ShopTable, "shop"),
+        finish=file.table(FinishTable, "finish"),
         as_built=file.tables(BuiltRoundTable, "as_built"),
     )
 
@@ -244,6 +262,7 @@ def _flight(source: Source) -> FlightPieces:
         readings=source.tables(ReadingTable, "readings"),
         string=source.table(StringTable, "string"),
         has_string=source.has("string"),
+        cut_string=source.table(CutStringTable, "cut_string"),
         has_cut_string=source.has("cut_string"),
         posts=source.tables(PostTable, "posts"),
         walls=source.tables(WallTable, "walls"),
@@ -266,6 +285,7 @@ def _level(source: Source) -> FlightPieces:
         readings=source.tables(LevelReadingTable, "readings"),
         string=source.table(StringTable, "string"),
         has_string=source.has("string"),
+        cut_string=None,
         has_cut_string=False,
         posts=source.tables(PostTable, "posts"),
         walls=source.tables(WallTable, "walls"),
@@ -279,11 +299,14 @@ def _edge(source: Source) -> EdgePieces:
     return EdgePieces(
         path=source.path,
         id=source.word(limits.ID, "id"),
+        side=source.word(_SIDE, "side"),
         legs=source.words(limits.ID, "legs"),
         turns=source.tables(EdgeTurnTable, "turns"),
         turn_count=source.count("turns"),
     )
 
+
+_SIDE = Choice(Side)
 
 MADE = ("handrail", "base_rail", "infill", "making", "bottom", "top")
 """What a leg may have of its own."""
@@ -305,6 +328,7 @@ def _made(source: Source, flight: str) -> LegPieces:
         places={name: (*source.path, name) for name in MADE if source.has(name)},
         run_on=bool(source.word(limits.YES_NO, "run_on")),
         edge=source.word(limits.ID, "edge"),
+        side=source.word(_SIDE, "side"),
     )
 
 

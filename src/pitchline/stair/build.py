@@ -50,6 +50,8 @@ def build_flight(adjusted: Adjusted, facts: FlightFacts) -> Flight:
         headroom=facts.headroom,
         kind=facts.kind,
         cut_string=facts.cut_string,
+        string_side=facts.string_side,
+        cut_string_side=facts.cut_string_side,
         soffits=tuple(_soffit(adjusted, soffit, drop, forward) for soffit in facts.soffits),
         set_posts=tuple(_post(adjusted, post, drop, forward) for post in facts.set_posts),
         fitted_rails=tuple(_fitted(adjusted, name, drop, forward) for name in facts.fitted_rails),

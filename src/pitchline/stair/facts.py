@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from pitchline.stair.model import CutString, FinishLayers, LegKind, Seat
+from pitchline.stair.model import CutString, FinishLayers, LegKind, Seat, Side
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +68,10 @@ class FlightFacts:
     """One leg: its risers (of a level edge: its points), width and what stands around it.
 
     ``stands_on`` is None where its lower floor is the lowest finished floor of the stair; ``below`` is how far
-    the floor on the open side lies under its own lower floor, None where that is the lowest floor. ``set_posts`` are
-    newels of the work itself, measured where they stand, and ``fitted_rails`` the lines of rails that are fitted.
+    the floor on the open side lies under its own lower floor, None where that is the lowest floor. ``string_side``
+    and ``cut_string_side`` tell on which side each string is, None for the guarded one whichever it is.
+    ``set_posts`` are newels of the work itself, measured where they stand, and ``fitted_rails`` the lines of rails
+    that are fitted.
     """
 
     id: str
@@ -85,6 +87,8 @@ class FlightFacts:
     stands_on: Support | None = None
     below: float | None = None
     cut_string: CutString | None = None
+    string_side: Side | None = None
+    cut_string_side: Side | None = None
     soffits: tuple[SoffitFacts, ...] = ()
     set_posts: tuple[PostFacts, ...] = ()
     fitted_rails: tuple[str, ...] = ()

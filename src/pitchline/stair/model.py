@@ -7,7 +7,7 @@ is guarded. Lengths in mm, leans and twists in radians.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
 
@@ -24,6 +24,11 @@ class Side(StrEnum):
 
     LEFT = "left"
     RIGHT = "right"
+
+    @property
+    def other(self) -> "Side":
+        """The side across the stair."""
+        return Side.RIGHT if self is Side.LEFT else Side.LEFT
 
     @property
     def towards_stair(self) -> float:
@@ -153,8 +158,9 @@ class Flight:
     Of a flight: nosings 1 to n (n is the edge of the upper floor). Of a level edge: two or more points along
     its walking surface, of which the first and the last are its ends. Heights z count from the leg's own lower
     floor, which lies ``base_z`` above the lowest finished floor of the stair; the floor on the open side lies
-    ``below`` under the leg's own lower floor. ``set_posts`` and ``fitted_rails`` are what of the work itself stands
-    already and was measured, by the names that `built_name` gives.
+    ``below`` under the leg's own lower floor. Strings whose side is None are on the guarded side, whichever that
+    is; `guarded` gives the flight as one of its sides sees it. ``set_posts`` and ``fitted_rails`` are what of the
+    work itself stands already and was measured, by the names that `built_name` gives.
     """
 
     id: str
@@ -171,9 +177,19 @@ class Flight:
     base_z: float = 0.0
     below: float = 0.0
     cut_string: CutString | None = None
+    string_side: Side | None = None
+    cut_string_side: Side | None = None
     soffits: tuple[Soffit, ...] = ()
     set_posts: tuple[StandingPost, ...] = ()
     fitted_rails: tuple[FittedRail, ...] = ()
+
+    def guarded(self, side: Side) -> "Flight":
+        """The flight as its ``side`` sees it: without a string that is on the other one."""
+        string = self.string if self.string_side in (None, side) else None
+        cut_string = self.cut_string if self.cut_string_side in (None, side) else None
+        if string is self.string and cut_string is self.cut_string:
+            return self
+        return replace(self, string=string, cut_string=cut_string)
 
     def set_post(self, owner: str, post: str) -> StandingPost | None:
         """A newel of the work of design ``owner`` as it was measured since; None where it was not."""
