@@ -245,7 +245,7 @@ def test_a_rail_with_one_newel_and_a_free_end_falls_over() -> None:
     told = strength_of(plain(top=FreeEnd(Station("N13"), 60.0)), (), ENGLAND)
     assert isinstance(told, Unstable)
     assert told.mechanisms[0].way == "y"
-    assert "this does not stand by itself: node H1" in told.findings[0].text
+    assert "This does not stand by itself: node H1" in told.findings[0].text
 
 
 def test_an_upright_left_out_is_told_and_strangers_are_refused() -> None:
@@ -380,7 +380,7 @@ def test_an_existing_newel_is_asked_to_be_pulled_at() -> None:
     )
     report = report_of(replace(design, posts=posts), (), ENGLAND)
     finding = next(f for f in report.findings if f.code == "strength.base")
-    assert finding.where == "P2"
+    assert finding.where == "A: P2"
     assert finding.remedy is not None
     assert "200 N" in finding.remedy
     assert newel("N1").along == 90.0

@@ -69,7 +69,7 @@ def test_distances_that_are_too_small() -> None:
 def test_they_are_told_as_findings() -> None:
     report = report_with(FaceFixed(fixing_type("bolt-m12"), edge=20.0))
     told = [finding for finding in report.findings if finding.code == "strength.spacing"]
-    assert {finding.where for finding in told} == {"P1", "P2"}
+    assert {finding.where for finding in told} == {"A: P1", "A: P2"}
     assert all(finding.verdict is Verdict.FAIL for finding in told)
     texts = [finding.text for finding in told]
-    assert "base of P1: lowest row from the edge of the solid 20 mm, 48 mm are needed" in texts
+    assert "Base: lowest row from the edge of the solid 20 mm; 48 mm are needed." in texts

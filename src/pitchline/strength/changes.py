@@ -71,7 +71,7 @@ def without(
     try:
         after = state_of(Study(rest, rules, settings, words))
     except MechanismError as error:
-        how = moving_freely(error.mechanisms)
+        how = moving_freely(Study(rest, rules, settings).structure.model, error.mechanisms, words)
         sentence = f"without {piece} it does not stand: {how}"
         return Consequence(piece, before, None, sentence, error.mechanisms)
     if before is None:

@@ -19,8 +19,8 @@ from pitchline.parts.part import Part
 from pitchline.strength.infill import not_judged
 from pitchline.strength.legs import by_itself
 from pitchline.strength.loads import PERMANENT_FACTOR
-from pitchline.strength.model import Model
 from pitchline.strength.moves import Worst, shares_of, worst_of
+from pitchline.strength.places import where_on_rail
 from pitchline.strength.rail_uses import wall_demands
 from pitchline.strength.report import (
     Movement,
@@ -103,7 +103,7 @@ def movement_of(study: Study, worst: Worst) -> Movement:
     shares = shares_of(likely.model, likely.factored, likely.solution, worst)
     return Movement(
         likely.cases[worst.case].id,
-        where_on_rail(likely.model, worst.node),
+        where_on_rail(likely.model, worst.node, study.words),
         worst.u,
         worst.value,
         min(low, worst.value),
@@ -112,25 +112,6 @@ def movement_of(study: Study, worst: Worst) -> Movement:
         worst.node,
         likely.model.leg_of(worst.node).handrail,
     )
-
-
-def where_on_rail(model: Model, node: str) -> str:
-    """A place along the handrails in words."""
-    leg = model.leg_of(node)
-    rail = "the handrail" if len(model.legs) == 1 else f"the handrail {leg.handrail}"
-    post = next((head.post for head in leg.heads if head.node == node), None)
-    if post is not None:
-        return f"{rail} at {post}"
-    ends = {leg.rail_nodes[0][0], leg.rail_nodes[-1][0]}
-    if any(node in end.nodes for end in model.wall_ends):
-        return f"{rail} at the wall"
-    others = [other.handrail for other in model.legs if any(name == node for name, _ in other.rail_nodes)]
-    if len(others) > 1:
-        return f"{rail} where it is joined to {others[1]}"
-    if node in ends:
-        return f"the free end of {rail}"
-    u = next(place for name, place in leg.rail_nodes if name == node)
-    return f"{rail} {u - leg.rail_nodes[0][1]:.0f} mm level from its lower end"
 
 
 def _posts(solved: Solved) -> tuple[StandingPost, ...]:

@@ -23,6 +23,10 @@ DEFAULTS = StrengthSettings()
 """Nothing stated: every assumption as usual."""
 
 
+_OUTSIDE = {"infill point": "single load on the infill", "infill pressure": "load spread over the infill"}
+"""Cases on infill that is not in the frame."""
+
+
 @dataclass(frozen=True, eq=False)
 class Solved:
     """A model in one scenario with its loads, factored and solved; case 0 is the permanent one."""
@@ -63,9 +67,18 @@ class Study:
         return code_for(self.rules, self.settings)
 
     @property
-    def title(self) -> str:
-        """The design they belong to, as findings name it."""
-        return f"design {self.legs[0].design.brief.balustrade}"
+    def name(self) -> str:
+        """The id of the design they belong to."""
+        return self.legs[0].design.brief.balustrade
+
+    def at(self, place: str) -> str:
+        """Where a finding applies: the design's id and a place in it."""
+        return f"{self.name}: {place}"
+
+    def load_named(self, case: str) -> str:
+        """A case by its kind, as a sentence has it: of many places of one load the place is told elsewhere."""
+        known = {load.id: load.title for load in (self.loads.permanent, *self.loads.imposed)}
+        return known.get(case, _OUTSIDE.get(case, case))
 
     @cached_property
     def structure(self) -> Structure:

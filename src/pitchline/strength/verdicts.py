@@ -6,9 +6,11 @@ from dataclasses import replace
 
 from pitchline.catalogue.rules import RuleSet
 from pitchline.kit.finding import Finding, RuleRef, Verdict
+from pitchline.kit.force_words import ForceWords
 from pitchline.kit.frame.mechanism import Mechanism
-from pitchline.kit.words import Words
+from pitchline.kit.words import PLAIN, Words
 from pitchline.strength.model import LegModel, Model
+from pitchline.strength.places import free_ends, place_of, way_of
 from pitchline.strength.rail_uses import hold_of
 from pitchline.strength.report import DeflectionLimit, Movement, Utilisation, WallDemand
 from pitchline.strength.settings import Code
@@ -24,6 +26,9 @@ FEELS_SOLID = 15.0
 
 PLAY_TOLD = 5.0
 """mm at the rail from which the play of bolt holes is told of (project choice)."""
+
+PULL_TRIED = 200.0
+"""N: a force that one person hangs or pulls by a spring balance (common practice, no source)."""
 
 MOST_TOLD = 5
 """So many overused pieces and joints are told one by one; of the rest their number."""
@@ -69,70 +74,69 @@ def findings_of(
     walls: Sequence[WallDemand],
 ) -> tuple[Finding, ...]:
     """What is to be said: movement, what is used most, play, bases and walls not known, legs that lean on others."""
-    model, title, words = study.structure.model, study.title, study.words
-    judged = (_movement(title, movement, limit, words), *_used(study, uses))
+    model = study.structure.model
+    judged = (_movement(study, movement, limit), *_used(study, uses))
     if model.leaning:
         judged = tuple(_softened(finding) for finding in judged)
     return (
         *judged,
-        *_play(title, movement, words),
-        *_unknown(model),
+        *_play(study, movement),
+        *_unknown(study),
         *_walls(study, walls),
-        *_leaning(title, model),
+        *_leaning(study),
         *spacing_findings(study),
     )
 
 
-_WAYS = {"x": "along the balustrade", "y": "across the balustrade", "z": "up and down"}
-
-
-def moving_freely(mechanisms: Sequence[Mechanism]) -> str:
+def moving_freely(model: Model, mechanisms: Sequence[Mechanism], words: Words = PLAIN) -> str:
     """What moves freely and which way, in a maker's words."""
-    told = [
-        f"node {m.node} {'turns' if m.turns else 'moves'} "
-        f"{'about ' + m.way if m.turns else _WAYS.get(m.way, 'along ' + m.way)} {m.resists}"
-        for m in mechanisms
-    ]
+    told = []
+    for m in mechanisms:
+        leg = next(
+            (leg for leg in model.legs if any(m.node == name for name, _ in leg.rail_nodes)), model.legs[0]
+        )
+        what = "turns" if m.turns else "moves"
+        place = place_of(model, m.node, words)
+        named = "" if place == m.node else f", {place},"
+        told.append(f"node {m.node}{named} {what} {way_of(m, leg.leg)} {m.resists}")
     return "; ".join(told) or "nothing of it stands on anything"
 
 
 def not_standing(study: Study, mechanisms: Sequence[Mechanism]) -> Finding:
     """What is said of an edge that moves freely: where and which way; only reported where it leans on another leg."""
-    how = moving_freely(mechanisms)
-    text = f"this does not stand by itself: {how}"
-    remedy = "give it a newel or a wall at each end, or rails and uprights whose joints resist turning"
-    leaning = study.structure.model.leaning
-    if leaning:
-        text = f"not judged: an end of the handrail is {leaning[0]}, and without that leg {how}"
+    model = study.structure.model
+    how = moving_freely(model, mechanisms, study.words)
+    free = tuple(name for _, name in free_ends(model))
+    where = study.at(free[0] if free else "balustrade")
+    if model.leaning:
+        text = f"Not judged: an end of the handrail is {model.leaning[0]}, and without that leg {how}."
         remedy = "judge both legs together, or ask an engineer to"
-        return Finding("strength.leaning", Verdict.REPORT, study.title, text, remedy=remedy)
-    return Finding("strength.unstable", Verdict.FAIL, study.title, text, remedy=remedy)
+        return Finding("strength.leaning", Verdict.REPORT, where, text, remedy=remedy)
+    remedy = "give it a newel or a wall at each end, or rails and uprights whose joints resist turning"
+    if free:
+        remedy = f"put a newel under the {' and the '.join(free)}, or fix that end to a wall"
+    text = f"This does not stand by itself: {how}. No movement or strength can be told."
+    return Finding("strength.unstable", Verdict.FAIL, where, text, remedy=remedy)
 
 
-def _movement(title: str, movement: Movement, limit: DeflectionLimit, words: Words) -> Finding:
+def _movement(study: Study, movement: Movement, limit: DeflectionLimit) -> Finding:
+    words = study.words
     unsure = max(movement.high - movement.value, movement.value - movement.low)
     span = f"{words.about(movement.low)} to {words.about(movement.high)} as bases and joints turn out"
     if math.isinf(unsure):
         span = f"{words.about(movement.low)} at best; if no joint resists turning it does not stand at all"
     main = max(movement.shares.items(), key=lambda pair: pair[1]) if movement.shares else ("", 0.0)
-    if movement.high <= limit.value:
-        verdict = Verdict.PASS
-    elif movement.low > limit.value:
-        verdict = Verdict.FAIL if limit.binds else Verdict.ADVICE
-    else:
-        verdict = Verdict.UNSURE if limit.binds else Verdict.ADVICE
     text = (
-        f"{movement.where} moves {words.about(movement.value)} under {movement.case} "
-        f"({span}); limit {words.about(limit.value)}; "
-        f"most of it is {main[0]} ({words.about(main[1])})"
+        f"Under the {study.load_named(movement.case)} it moves {words.about(movement.value)} ({span}); "
+        f"{words.about(limit.value)} {'are allowed' if limit.binds else 'are advised at most'}. "
+        f"The largest share is {OF_SHARE.get(main[0], main[0])}: {words.about(main[1])}."
     )
-    remedy = None
-    if verdict is not Verdict.PASS:
-        remedy = "pull at the newels to know their bases" if main[0] == "bases" else _stiffer(main[0])
+    verdict = _verdict(movement, limit)
+    remedy = None if verdict is Verdict.PASS else _stiffer(main[0])
     return Finding(
         "strength.movement",
         verdict,
-        title,
+        study.at(movement.where),
         text,
         movement.value,
         None if math.isinf(unsure) else unsure,
@@ -143,6 +147,27 @@ def _movement(title: str, movement: Movement, limit: DeflectionLimit, words: Wor
     )
 
 
+OF_SHARE = {
+    "bases": "that of the newels' bases",
+    "newels": "that of the newels, which bend",
+    "handrail": "that of the handrail, which bends",
+    "base rail": "that of the base rail",
+    "uprights": "that of the uprights, which bend",
+    "joints": "that of the joints of rails and uprights",
+    "play of holes": "the play of bolts in their holes",
+    "fixings to string and wall": "that of the fixings to string and wall",
+}
+"""What a movement is made of, in words."""
+
+
+def _verdict(movement: Movement, limit: DeflectionLimit) -> Verdict:
+    if movement.high <= limit.value:
+        return Verdict.PASS
+    if not limit.binds:
+        return Verdict.ADVICE
+    return Verdict.FAIL if movement.low > limit.value else Verdict.UNSURE
+
+
 def _softened(finding: Finding) -> Finding:
     """A leg that leans on another may hold with it: what fails alone is not known."""
     return replace(finding, verdict=Verdict.UNSURE) if finding.verdict is Verdict.FAIL else finding
@@ -150,6 +175,7 @@ def _softened(finding: Finding) -> Finding:
 
 def _stiffer(share: str) -> str:
     return {
+        "bases": "pull at the newels to know their bases, stand them stiffer, or add a newel between",
         "handrail": "a wider handrail or a newel between",
         "newels": "thicker newels",
         "play of holes": "holes that fit the bolts, or screws beside them",
@@ -164,57 +190,65 @@ def _used(study: Study, uses: Sequence[Utilisation]) -> Iterator[Finding]:
         fails = use.ratio > 1.0
         rule = RuleRef(str(study.code), use.clause, "V-S")
         if math.isinf(use.ratio):
-            text = f"{use.where}: {use.worked}"
+            text = f"{_capital(use.what)}: {use.worked}."
         else:
-            text = f"{use.where} is used to {100 * use.ratio:.0f} % under {use.case}: {use.worked}"
+            text = (
+                f"{_capital(use.what)} is used to {100 * use.ratio:.0f} % under the {study.load_named(use.case)}: "
+                f"{use.worked}."
+            )
+        if n == MOST_TOLD - 1 and failing > MOST_TOLD:
+            text += f" {failing - MOST_TOLD} more are used above what they bear."
         verdict = Verdict.FAIL if fails else Verdict.PASS
         measured = None if math.isinf(use.ratio) else use.ratio
         remedy = "a larger section, more or thicker fixings, or a newel between" if fails else None
-        if n == MOST_TOLD - 1 and failing > MOST_TOLD:
-            text += f"; {failing - MOST_TOLD} more are used above what they bear"
-        yield Finding("strength.used", verdict, study.title, text, measured, None, 1.0, "", rule, remedy)
+        where = study.at(use.piece)
+        yield Finding("strength.used", verdict, where, text, measured, None, 1.0, "", rule, remedy)
 
 
-def _play(title: str, movement: Movement, words: Words) -> Iterator[Finding]:
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _play(study: Study, movement: Movement) -> Iterator[Finding]:
+    words = study.words
     play = movement.shares.get("play of holes", 0.0)
     if play > PLAY_TOLD:
-        text = f"the play of bolts in their holes alone moves {movement.where} by {words.about(play)}"
+        text = f"The play of bolts in their holes alone moves this by {words.about(play)}."
         remedy = "bore the holes to the bolt's size, or add screws"
-        yield Finding("strength.play", Verdict.ADVICE, title, text, play, None, PLAY_TOLD, "mm", None, remedy)
+        where = study.at(movement.where)
+        yield Finding("strength.play", Verdict.ADVICE, where, text, play, None, PLAY_TOLD, "mm", None, remedy)
 
 
-def _unknown(model: Model) -> Iterator[Finding]:
-    for standing in model.posts:
+def _unknown(study: Study) -> Iterator[Finding]:
+    forces = ForceWords(study.words.unit)
+    for standing in study.structure.model.posts:
         if standing.base.name == "as found":
+            across = standing.base.across
             text = (
-                f"nothing is known of the base of {standing.post.id}: 15 to 120 kNm/rad are taken for it, and its "
-                "strength is not judged"
+                f"Nothing is known of the base of {standing.post.id}: {forces.turning(across.low)} to "
+                f"{forces.turning(across.high)} are taken for it, and its strength is not judged."
             )
-            remedy = "hang 200 N at rail height, read how far it moves, and state force, height and reading"
-            yield Finding("strength.base", Verdict.REPORT, standing.post.id, text, remedy=remedy)
+            remedy = (
+                f"hang {forces.force(PULL_TRIED)} at rail height, read how far it moves, and state force, height "
+                "and reading"
+            )
+            yield Finding("strength.base", Verdict.REPORT, study.at(standing.post.id), text, remedy=remedy)
 
 
 def _walls(study: Study, walls: Sequence[WallDemand]) -> Iterator[Finding]:
     """What walls must bear where nothing is stated of them."""
+    forces = ForceWords(study.words.unit)
     for demand in walls:
-        if hold_of(study.settings, demand.piece) is None:
-            text = (
-                f"the wall at {demand.piece} must bear {demand.pull:.0f} N out of it and {demand.shear:.0f} N along "
-                f"it under {demand.case}, factors included; what its fixings bear is not known and not judged"
-            )
-            remedy = "choose fixings for that wall that bear both together, and state what each bears"
-            yield Finding(
-                "strength.wall",
-                Verdict.REPORT,
-                demand.piece,
-                text,
-                demand.pull,
-                None,
-                None,
-                "N",
-                None,
-                remedy,
-            )
+        if hold_of(study.settings, demand.piece) is not None:
+            continue
+        pull, shear = forces.force(demand.pull), forces.force(demand.shear)
+        text = (
+            f"Its wall must bear {pull} out of it and {shear} along it under the "
+            f"{study.load_named(demand.case)}, factors included; what its fixings bear is not stated and not judged."
+        )
+        remedy = "choose fixings for that wall that bear both together, and state what each bears"
+        where = study.at(demand.piece)
+        yield Finding("strength.wall", Verdict.REPORT, where, text, demand.pull, unit="N", remedy=remedy)
 
 
 def spacing_findings(study: Study) -> Iterator[Finding]:
@@ -224,24 +258,16 @@ def spacing_findings(study: Study) -> Iterator[Finding]:
         post, design = standing.post, study.legs[standing.leg].design
         base, support = how_it_stands(post, design, study.settings)
         for near in too_near(base, post_end(post, study.settings), support):
-            text = f"base of {post.id}: {near.what} {words.about(near.have)}, {words.about(near.need)} are needed"
+            text = f"Base: {near.what} {words.about(near.have)}; {words.about(near.need)} are needed."
             rule = RuleRef(str(Code.EC5_2004), f"table {near.clause}", "V-S")
             remedy = "set them further apart, or take thinner ones"
+            where = study.at(post.id)
             yield Finding(
-                "strength.spacing",
-                Verdict.FAIL,
-                post.id,
-                text,
-                near.have,
-                None,
-                near.need,
-                "mm",
-                rule,
-                remedy,
+                "strength.spacing", Verdict.FAIL, where, text, near.have, None, near.need, "mm", rule, remedy
             )
 
 
-def _leaning(title: str, model: Model) -> Iterator[Finding]:
-    for name in model.leaning:
-        text = f"an end of the handrail is {name}; here it counts as free, on the safe side"
-        yield Finding("strength.leaning", Verdict.REPORT, title, text)
+def _leaning(study: Study) -> Iterator[Finding]:
+    for name in study.structure.model.leaning:
+        text = f"An end of the handrail is {name}; here it counts as free, on the safe side."
+        yield Finding("strength.leaning", Verdict.REPORT, study.at("handrail"), text)
