@@ -49,18 +49,24 @@ def shelves(pack_files: Sequence[PackFile]) -> tuple[Shelf, ...]:
     return tuple(Shelf(name, tuple(files)) for name, files in found.items() if files)
 
 
-_DRAWINGS, _CAD, _LISTS, _MODELS, _DATA = (
+_DRAWINGS, _CAD, _ROUTER, _LISTS, _MODELS, _PIECES, _DATA = (
     "Drawings, one picture each (SVG)",
     "Drawings for CAD (DXF)",
+    "Layers for the router (DXF)",
     "Lists (workbook and CSV)",
-    "Models in space (GLB)",
+    "Models in space (GLB, STEP)",
+    "Each piece as a solid (STEP)",
     "For other programs",
 )
-_SHELVES = (_DRAWINGS, _CAD, _LISTS, _MODELS, _DATA)
-_KINDS = {"SVG": _DRAWINGS, "DXF": _CAD, "XLSX": _LISTS, "CSV": _LISTS, "GLB": _MODELS}
+_SHELVES = (_DRAWINGS, _CAD, _ROUTER, _LISTS, _MODELS, _PIECES, _DATA)
+_KINDS = {"SVG": _DRAWINGS, "DXF": _CAD, "XLSX": _LISTS, "CSV": _LISTS, "GLB": _MODELS, "STEP": _MODELS}
+_FOLDERS = {"layers": _ROUTER, "parts": _PIECES}
 
 
 def _shelf_of(file: PackFile) -> str:
+    folder = file.name.partition("/")[0]
+    if folder in _FOLDERS:
+        return _FOLDERS[folder]
     return _KINDS.get(file.kind, _DATA)
 
 

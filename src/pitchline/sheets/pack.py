@@ -21,6 +21,7 @@ from pitchline.kit.finding import Finding
 from pitchline.kit.geometry.frames import Vec3
 from pitchline.kit.naming import safe_name
 from pitchline.parts.explode import Group, fixings_of_legs, grouped
+from pitchline.sheets.as_built_chapter import as_built_chapters
 from pitchline.sheets.chapter import Chapter, PackFile
 from pitchline.sheets.choicetable import choices_list
 from pitchline.sheets.cutting_sheet import compared_list, cutting_lists, cutting_sheets
@@ -42,6 +43,7 @@ from pitchline.sheets.index import index_page
 from pitchline.sheets.infill_lists import infill_lists
 from pitchline.sheets.listpages import list_pages
 from pitchline.sheets.rulesheet import rule_sheet
+from pitchline.sheets.step_chapter import step_chapter
 from pitchline.sheets.tables import (
     Listing,
     cut_list,
@@ -154,7 +156,8 @@ def _contents(
 
 def _chapters(solved: Solved, workshop: Workshop, style: Style) -> Iterator[Chapter]:
     """The chapters beside the drawings, each of one subject."""
-    yield from ()
+    yield step_chapter(solved)
+    yield from as_built_chapters(solved, style)
 
 
 PDF_FILES = (

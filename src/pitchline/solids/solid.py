@@ -20,6 +20,7 @@ from pitchline.solids.context import post_blank
 from pitchline.solids.cutters import (
     Cutter,
     bar_surface,
+    box,
     cutters,
     revolved,
     rounded_stick,
@@ -113,8 +114,7 @@ def shaped(
         solid -= use(one)
     for feature in part.features:
         if isinstance(feature, Turning):
-            lathe = use(Cutter(solid_of(_blank(part, spare=True))))
-            solid = _turned(part, feature, lathe, solid, use(revolved(feature.profile, segments)))
+            solid = _turned(part, feature, segments, solid, use)
     return solid
 
 
@@ -145,15 +145,17 @@ _SPARE = 100.0
 
 
 def _turned(
-    part: Part, turning: Turning, body: "Manifold", squared: "Manifold", turned: "Manifold"
+    part: Part, turning: Turning, segments: int, squared: "Manifold", use: Callable[[Cutter], "Manifold"]
 ) -> "Manifold":
     """The squared ends and the turned length between them."""
     low, high = turned_stretch(turning)
-    solid = body ^ turned
+    lathe = use(Cutter(solid_of(_blank(part, spare=True))))
+    solid = lathe ^ use(revolved(turning.profile, segments))
+    far = part.length + part.width + part.thickness
     if low > BEYOND:
-        solid += squared.trim_by_plane((-1.0, 0.0, 0.0), -low)
+        solid += squared ^ use(Cutter(box((-far, -far, -far), (low, far, far))))
     if high < part.length - BEYOND:
-        solid += squared.trim_by_plane((1.0, 0.0, 0.0), high)
+        solid += squared ^ use(Cutter(box((high, -far, -far), (2 * far, far, far))))
     return solid
 
 
