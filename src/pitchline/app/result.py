@@ -10,6 +10,7 @@ from typing import Any
 
 from typing_extensions import TypedDict
 
+from pitchline.app.result_built import AsBuiltDoc, as_built_document
 from pitchline.design.balustrade import Balustrade
 from pitchline.design.model import Bar, Design, Post, Upright
 from pitchline.design.turns import BuiltTurn
@@ -204,6 +205,7 @@ class DesignDoc(TypedDict):
     strength: None
     cutting: dict[str, Any] | None
     making: dict[str, Any] | None
+    as_built: AsBuiltDoc | None
 
 
 class WinderDoc(TypedDict):
@@ -402,6 +404,7 @@ def _design(solved: SolvedBalustrade, planned: PlannedCutting | None, workshop: 
         "strength": None,
         "cutting": None if planned is None else cutting_chapter(planned.cutting, planned.others),
         "making": None if workshop is None else making_chapter(workshop, solved.id),
+        "as_built": as_built_document(solved.as_built),
     }
 
 

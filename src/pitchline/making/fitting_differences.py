@@ -5,8 +5,8 @@ plan give or take how well newels are set by hand; after, it is as sure as the r
 """
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from pitchline.design.as_built import MeasuredPost, Standing
@@ -27,6 +27,7 @@ class Difference:
 
     ``where`` names the piece, ``what`` the quantity and from what it is measured. ``again``: it was measured at the
     survey already and is told by both, so that ``apart`` (standard uncertainty of the difference) is known.
+    ``leg`` is the id of the leg it was told of.
     """
 
     where: str
@@ -38,6 +39,7 @@ class Difference:
     unit: Unit = "mm"
     again: bool = False
     apart: float | None = None
+    leg: str = ""
 
     @property
     def difference(self) -> float:
@@ -54,16 +56,15 @@ def differences(
 ) -> tuple[Difference, ...]:
     """Every difference of one design, newels first; ``parts`` are the pieces of both plans by their places."""
     told = {post.post: post for post in standing.posts}
-    found: list[Difference] = []
-    for pair in legs:
-        found += _posts(pair, told)
-    for pair in legs:
-        found += _rails(pair, {rail.rail for rail in standing.rails})
-    for pair in legs:
-        found += _uprights(pair)
-    for pair in legs:
-        found += _lengths(pair, parts)
-    return tuple(found)
+    measured = {rail.rail for rail in standing.rails}
+    kinds: tuple[Callable[[Pair], Iterator[Difference]], ...] = (
+        lambda pair: _posts(pair, told),
+        lambda pair: _rails(pair, measured),
+        _uprights,
+        lambda pair: _lengths(pair, parts),
+        _gaps,
+    )
+    return tuple(replace(one, leg=pair[1].id) for kind in kinds for pair in legs for one in kind(pair))
 
 
 def _posts(pair: Pair, told: Mapping[str, MeasuredPost]) -> Iterator[Difference]:
@@ -262,3 +263,12 @@ def _lengths(pair: Pair, parts: tuple[Mapping[str, Part], Mapping[str, Part]]) -
                 spread[0] / rake,
                 spread[1] / rake,
             )
+
+
+def _gaps(pair: Pair) -> Iterator[Difference]:
+    """The widest and the narrowest clear gap between uprights, or between one and an end."""
+    gaps = [[gap for one in leg.uprights for gap in (one.gap_before, one.gap_after)] for leg in pair]
+    if all(gaps):
+        for name, pick in (("widest", max), ("narrowest", min)):
+            what = f"{name} clear gap, square to its members"
+            yield Difference(f"bay of {pair[1].id}", what, pick(gaps[0]), pick(gaps[1]), None, None)

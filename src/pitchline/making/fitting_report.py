@@ -20,7 +20,7 @@ from pitchline.parts.part import Part
 class AsBuilt:
     """One design as it stands after a gate of the work: differences from the plan and what becomes of every piece.
 
-    ``legs`` are its legs as planned and as laid out around what stands.
+    ``legs`` are its legs as planned and as laid out around what stands, ``planned`` the pieces of the plan.
     """
 
     design: str
@@ -31,6 +31,7 @@ class AsBuilt:
     differences: tuple[Difference, ...]
     match: Match
     findings: tuple[Finding, ...]
+    planned: tuple[Part, ...]
 
     @property
     def after(self) -> str:
@@ -63,7 +64,15 @@ def as_built(
         *(_left(standing, one, words) for one in matched.left_over),
     )
     return AsBuilt(
-        standing.design, standing.gate, standing.date, standing, tuple(legs), found, matched, findings
+        standing.design,
+        standing.gate,
+        standing.date,
+        standing,
+        tuple(legs),
+        found,
+        matched,
+        findings,
+        tuple(parts[0]),
     )
 
 

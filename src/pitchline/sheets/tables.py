@@ -106,15 +106,16 @@ def _cut_row(group: Group, densities: dict[str, float]) -> tuple[Cell, ...]:
         Quantity(part.width),
         Quantity(part.thickness),
         Quantity(part.blank_length),
-        " and ".join(_end(reading) for reading in start),
-        " and ".join(_end(reading) for reading in finish),
+        " and ".join(end_words(reading) for reading in start),
+        " and ".join(end_words(reading) for reading in finish),
         relation.value,
         "" if density is None else Quantity(mass(part, density), "mass"),
         _places(group.places),
     )
 
 
-def _end(reading: SawReading) -> str:
+def end_words(reading: SawReading) -> str:
+    """The angles of an end cut that are not nothing, from square."""
     pieces = []
     for name, angle in (("mitre", reading.mitre_deg), ("bevel", reading.bevel_deg)):
         if abs(angle) >= 0.005:
