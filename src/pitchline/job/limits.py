@@ -140,6 +140,12 @@ SANDING_WIDTH = Size("a width needed for sanding", 1, 400, "from a folded strip 
 DRILL = Size("a drill's diameter", 0.5, 100, "from a pin to a hole saw")
 MINUTES = Figure("a time", 0, 20_000, "no single work takes longer", "minutes")
 GLUE_MINUTES = Figure("a time of glue", 1, 10_080, "less cannot be spread, more is a week", "minutes")
+COATS = Count("the number of coats", 1, 12)
+COATS_BEFORE = Count("the number of coats", 0, 12)
+LABELS = Count("the number of labels", 1, 20)
+LABEL_SIZE = Size("a label's size", 20, 210, "from the smallest that can be read to a sheet's width")
+LABEL_GAP = Size("a gap between labels", 0, 50, "more is another grid")
+LABEL_MARGIN = Size("a margin", 0, 100, "more leaves no room for labels")
 DAY_HOURS = Figure("a working day", 1, 16, "nobody sees straight for longer", "hours")
 PRINTED = Size("a printed bar", 80, 120, "a printer further out than a fifth was told to fit the page")
 
@@ -172,6 +178,7 @@ SAWN_DEG = Angle("an end's angle from square", -85, 85, "beyond that it is no en
 
 TITLE = Words("the title", 120)
 PERSON = Words("the name", 80)
+ADDRESS = Words("the address", 120)
 FILE = Words("the file name", 240)
 MATERIAL = Name("the material", 60)
 ID = Name("the name", 40)

@@ -18,6 +18,7 @@ from pitchline.job.convert_winders import winder_facts
 from pitchline.job.cross_as_built import built_slips
 from pitchline.job.cross_design import design_slips
 from pitchline.job.cross_edge import Stack, edge_slips, stack_slips
+from pitchline.job.cross_finish import address_slips, finish_of, finish_slips, labels_of, labels_slips
 from pitchline.job.cross_flight import flight_slips
 from pitchline.job.cross_names import clashing, repeated
 from pitchline.job.cross_shop import shop_slips
@@ -34,7 +35,7 @@ from pitchline.job.pieces import Pieces, pieces_of, pieces_of_model
 from pitchline.job.positions import Path as Place
 from pitchline.job.rack import load_rack
 from pitchline.job.read import decode, parse, read_bytes
-from pitchline.job.value import Job, Paper, Projection
+from pitchline.job.value import FlightInput, Job, Paper, Projection
 from pitchline.kit.errors import InputError
 from pitchline.kit.units import Unit
 
@@ -65,6 +66,23 @@ def load_text(text: str, source: str = "the job file", path: Path | None = None)
     return _job(file, path)
 
 
+_OF_STAIR = frozenset({"schema", "job", "instruments", "flights", "levels", "winders"})
+
+
+def load_legs(text: str, source: str = "the job file", path: Path | None = None) -> tuple[FlightInput, ...]:
+    """The flights and levels of a text alone, for a job whose designs may not be sound yet. Raises InputError."""
+    raw = {key: value for key, value in parse(text, source).items() if key in _OF_STAIR}
+    try:
+        file = JobFile.model_validate(raw, context=_setting(raw))
+    except ValidationError as error:
+        raise InputError(with_lines(model_slips(error, raw), text, raw), source) from error
+    cross = _cross(pieces_of_model(file), raw, path)
+    slips = [slip for slip in cross if slip.path[0] in _OF_STAIR and slip.path[0] != "job"]
+    if slips:
+        raise InputError(with_lines(slips, text, raw), source)
+    return legs_of(file, instruments_of(file.instruments))
+
+
 def _setting(raw: dict[str, Any]) -> Setting:
     """The unit of plain numbers; where it cannot be read, sizes are not judged."""
     head = raw.get("job")
@@ -80,6 +98,10 @@ def _cross(pieces: Pieces, raw: dict[str, Any], path: Path | None) -> Iterator[S
     yield from _instruments(pieces)
     if pieces.shop is not None:
         yield from shop_slips(("shop",), pieces.shop)
+        if pieces.shop.labels is not None:
+            yield from labels_slips(("shop", "labels"), pieces.shop.labels, _setting(raw).unit)
+    if pieces.finish is not None:
+        yield from finish_slips(("finish",), pieces.finish)
     yield from _lists(pieces, raw)
     own = [table for _, table in pieces.instruments]
     instruments = instruments_of(own) if pieces.instruments_whole else None
@@ -109,6 +131,7 @@ def _head(head: object, path: Path | None) -> Iterator[Slip]:
     if not isinstance(head, dict):
         return
     yield from _rack(head.get("rack"), path)
+    yield from address_slips(("job", "pack_address"), head.get("pack_address"))
     own_rules = head.get("rules_file")
     if isinstance(own_rules, str):
         yield from _file_beside("rules_file", "rule file", own_rules, path)
@@ -254,6 +277,9 @@ def _job(file: JobFile, path: Path | None) -> Job:
         wall_rails=tuple(wall_rail_of(table, nosings) for table in file.wall_rails),
         strength=settings_of(file),
         shop=shop_of(file.shop, head.units),
+        finish=finish_of(file.finish),
+        labels=labels_of(None if file.shop is None else file.shop.labels, head.units),
+        pack_address=head.pack_address,
         as_built=rounds_of(file.as_built, instruments_of(file.instruments)),
     )
 

@@ -10,6 +10,7 @@ from pitchline.job.fields import Choice
 from pitchline.job.model_as_built import BuiltRoundTable
 from pitchline.job.model_design import DesignTable
 from pitchline.job.model_edge import EdgeTable, LevelTable
+from pitchline.job.model_finish import FinishTable
 from pitchline.job.model_flight import FlightTable
 from pitchline.job.model_readings import InstrumentTable
 from pitchline.job.model_shop import ShopTable
@@ -64,6 +65,11 @@ class HeadTable(Table):
     projection: Annotated[ProjectionAngle, Choice(ProjectionAngle)] | None = Field(
         default=None, description='"first" or "third" angle. Left out: first with mm, third with in.'
     )
+    pack_address: Annotated[str, limits.ADDRESS] | None = Field(
+        default=None,
+        description="The folder that the pack will be put in, as a browser opens it: the codes on labels lead there. "
+        "Left out: they hold the piece's mark.",
+    )
     currency: Annotated[str, limits.CURRENCY] | None = Field(
         default=None, description='Three capital letters for prices, such as "GBP". Left out: no prices.'
     )
@@ -77,6 +83,9 @@ class JobFile(Table):
     )
     job: HeadTable = Field(description="What holds for the whole job.")
     shop: ShopTable | None = Field(default=None, description="Your workshop. Left out: a usual one.")
+    finish: FinishTable | None = Field(
+        default=None, description="What the wood is finished with. Left out: varnish."
+    )
     strength: StrengthTable | None = Field(
         default=None, description="What the strength of all designs is judged by."
     )

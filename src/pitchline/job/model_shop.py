@@ -7,6 +7,7 @@ from pydantic import Field
 
 from pitchline.job import limits
 from pitchline.job.fields import Choice
+from pitchline.job.model_finish import LabelsTable
 from pitchline.job.model_table import Table
 from pitchline.making.shop import SawKind
 
@@ -188,6 +189,9 @@ class ShopTable(Table):
     glue: GlueTable | None = Field(default=None, description="The glue. Left out: as usual.")
     printer: PrinterTable | None = Field(
         default=None, description="The printer for templates. Left out: as usual."
+    )
+    labels: LabelsTable | None = Field(
+        default=None, description="The sheet that part labels are printed on. Left out: as usual."
     )
     day_hours: Annotated[float, limits.DAY_HOURS] | None = Field(
         default=None, description="How long a working day is. Left out: 8."

@@ -9,6 +9,8 @@ from pitchline.design.as_built import BuiltRound
 from pitchline.design.brief import Brief
 from pitchline.design.wall_brief import WallRailBrief
 from pitchline.kit.units import Unit
+from pitchline.making.finishing_brief import FinishBrief
+from pitchline.making.labels_sheet import LabelSheet, label_sheet
 from pitchline.making.shop import Shop, usual_shop
 from pitchline.stair.edge import Edge
 from pitchline.stair.facts import FlightFacts
@@ -42,7 +44,9 @@ class Job:
 
     ``place`` is the id of a rule set; ``rules_file`` a rule file of the user's own, already resolved against
     the job's folder; ``rack`` the shop's rack, likewise; ``path`` the job file itself, None for a job that was
-    never saved; ``shop`` what it is made with; ``strength`` what each design's strength is judged with, by its id;
+    never saved; ``shop`` what it is made with, ``finish`` what the wood is finished with; ``labels``: on what
+    labels are printed, which lead to ``pack_address``; ``strength`` what each design's strength is judged with, by
+    its id;
     ``as_built`` what was measured while the work goes on, round by round.
     The flights hold the edges of floors too, each leg after the one that it stands on. A flight above winders stands
     on them: its Support is their id and the number of the nosing of their last tread, which lies above nosing
@@ -67,6 +71,9 @@ class Job:
     strength: Mapping[str, StrengthSettings] = field(default_factory=dict, hash=False)
     rack: Path | None = None
     shop: Shop = field(default_factory=usual_shop)
+    finish: FinishBrief = field(default_factory=FinishBrief)
+    labels: LabelSheet = field(default_factory=lambda: label_sheet("A4"))
+    pack_address: str | None = None
     as_built: tuple[BuiltRound, ...] = ()
 
     def flight(self, name: str) -> FlightInput:
