@@ -7,7 +7,7 @@ leaves out is told in ``left_out``.
 """
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -37,6 +37,7 @@ from pitchline.strength.rails import (
     RAIL_END,
     RAIL_JOINT,
     RAIL_SLIP,
+    WALL_APART,
     WALL_FIXING,
     PostPlace,
     RailPlace,
@@ -251,6 +252,8 @@ def _draw_post(
             head, height = node, reach
     if post.length - max(stops) > SAME_NODE:
         stops[post.length] = f"{post.id} top"
+    if post.role is PostRole.HALF:
+        stops |= {reach: f"{post.id} wall {n}" for n, reach in enumerate(_wall_heights(post, stops), start=1)}
     for reach, name in stops.items():
         drawing.node(name, leg.point(along(post.foot, post.axis, reach)))
     if post.role is PostRole.HALF:
@@ -264,6 +267,13 @@ def _draw_post(
     drawing.pieces.append(Piece(post.id, "newel", cut, place.wood, tuple(names)))
     standing = Standing(post, one.number, base, foot, head, height, leg.along, leg.across)
     drawing.posts.append(_on_its_base(standing, leg, names[0], drawing))
+
+
+def _wall_heights(post: Post, stops: Collection[float]) -> list[float]:
+    """Heights at which a half newel is screwed to its wall, besides those where rails meet it."""
+    count = math.ceil(post.length / WALL_APART)
+    heights = (post.length * n / count for n in range(1, count))
+    return [height for height in heights if min(abs(height - stop) for stop in stops) > WALL_APART / 3.0]
 
 
 def _on_its_base(standing: Standing, leg: StandingLeg, lowest: str, drawing: Drawing) -> Standing:

@@ -215,7 +215,7 @@ def _demand(solved: Solved, end: WallEnd, factors: Factors) -> WallDemand:
         at = int((drawn + shear).argmax())
         found = (float(drawn[at] + shear[at]), float(drawn[at]), float(shear[at]), solved.cases[at].id)
         worst = max(worst, found)
-    return WallDemand(end.piece, end.kind, worst[1], worst[2], worst[3])
+    return WallDemand(end.piece, end.kind, worst[1], worst[2], worst[3], len(end.nodes))
 
 
 def hold_of(settings: StrengthSettings, piece: str) -> WallHold | None:

@@ -31,7 +31,10 @@ RAIL_JOINT = Range(1e6, 5e6, 50e6)
 without source; a bolt of 8 mm on 10 kN/mm over half of a rail 60 mm wide gives 9e6)."""
 
 WALL_FIXING = Range(2500.0, 5000.0, 10000.0)
-"""A rail's end on a wall, or a half newel along it: two screws, N/mm each way (common practice, no source)."""
+"""A rail's end on a wall, or a half newel at each height: two screws, N/mm each way (common practice, no source)."""
+
+WALL_APART = 300.0
+"""mm: a half newel is screwed to its wall at such heights (common practice, no source)."""
 
 NEXT_RAIL = "rail of the"
 """Words in the name of a rail's end that runs into the rail of another leg."""

@@ -89,13 +89,17 @@ class StandingPost:
 
 @dataclass(frozen=True, slots=True)
 class WallDemand:
-    """What a wall must bear where a rail or half newel hangs on it: pull out of it, shear along it, N, factored."""
+    """What a wall must bear where a rail or half newel hangs on it: pull out of it, shear along it, N, factored.
+
+    Of a half newel it is that at the worst of its ``places``, one above the other.
+    """
 
     piece: str
     kind: str
     pull: float
     shear: float
     case: str
+    places: int = 1
 
 
 class Later(Protocol):

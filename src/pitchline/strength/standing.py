@@ -53,7 +53,7 @@ def stand(post: Post, design: Design, settings: StrengthSettings) -> BaseStiffne
     """The stiffness of a post's base, with its pull tests in place of estimates."""
     end = post_end(post, settings)
     if post.role is PostRole.HALF and post.id not in settings.bases:
-        told = "half newel screwed to its wall over its height: 100 to 400 kNm/rad, without source"
+        told = "half newel screwed to its wall every 300 mm of its height, 5 kN/mm each, half to twice (no source)"
         return BaseStiffness("on a wall", ON_WALL, ON_WALL, 0.0, 0.0, (told,))
     base, support = how_it_stands(post, design, settings)
     found = base_stiffness(base, end, support)

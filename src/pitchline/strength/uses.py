@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pitchline.design.model import PostRole
 from pitchline.kit.frame.model import FloatArray
 from pitchline.kit.geometry.frames import Vec3
 from pitchline.strength.bases.joints import FaceFixed
@@ -117,6 +118,8 @@ def _bases(study: Study, solved: Solved, factors: tuple[float, float]) -> Iterat
     settings, code = study.settings, study.code
     index = solved.model.frame.node_index
     for standing in solved.model.posts:
+        if standing.post.role is PostRole.HALF and standing.post.id not in settings.bases:
+            continue
         design = study.legs[standing.leg].design
         base, support = how_it_stands(standing.post, design, settings)
         judged = base_strength(base, post_end(standing.post, settings), support, settings, code)

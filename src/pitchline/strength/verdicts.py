@@ -242,8 +242,9 @@ def _walls(study: Study, walls: Sequence[WallDemand]) -> Iterator[Finding]:
         if hold_of(study.settings, demand.piece) is not None:
             continue
         pull, shear = forces.force(demand.pull), forces.force(demand.shear)
+        each = "" if demand.places == 1 else f" at the worst of {demand.places} heights"
         text = (
-            f"Its wall must bear {pull} out of it and {shear} along it under the "
+            f"Its wall must bear {pull} out of it and {shear} along it{each} under the "
             f"{study.load_named(demand.case)}, factors included; what its fixings bear is not stated and not judged."
         )
         remedy = "choose fixings for that wall that bear both together, and state what each bears"
