@@ -5,6 +5,7 @@ What cannot be read is kept as text, so that nothing typed is lost; the job's ow
 
 import re
 import typing
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, get_args, get_origin
 
@@ -70,6 +71,20 @@ def written(path: Path, typed: str, raw: object, unit: Unit) -> Any:
         case Switch():
             return {"true": True, "false": False}.get(text, text)
     return text
+
+
+def item_written(path: Path, item: Mapping[str, Any], unit: Unit) -> dict[str, Any]:
+    """A new item of the list at a path: what stands in it as ``{"typed": text}`` is read as its field reads it."""
+    raw: Any = [{key: value for key, value in item.items() if not isinstance(value, dict)}]
+    for part in reversed(path):
+        raw = {part: raw} if isinstance(part, str) else [None] * part + [raw]
+    read = {key: _item_value((*path, 0, key), value, raw, unit) for key, value in item.items()}
+    return {key: value for key, value in read.items() if value is not LEFT_OUT}
+
+
+def _item_value(path: Path, value: Any, raw: object, unit: Unit) -> Any:
+    typed = value.get("typed") if isinstance(value, Mapping) and set(value) == {"typed"} else None
+    return written(path, typed, raw, unit) if isinstance(typed, str) else value
 
 
 def _length(text: str, unit: Unit) -> Any:

@@ -125,7 +125,8 @@ class Sketch:
             state += " doubt" if reading.doubt else ""
             words = "?" if reading.unread else reading.text
             yield (
-                f'<g class="taken {reading.kind}{state}" data-shape="{escape(reading.where)}">'
+                f'<g class="taken {reading.kind}{state}" data-key="s-{escape(reading.where)}" '
+                f'data-shape="{escape(reading.where)}">'
                 f'<path class="hit" d="{path}"/><path class="line" d="{path}"/>'
                 f"{self._text(text, words, 'figure', anchor, turn)}</g>"
             )

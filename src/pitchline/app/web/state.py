@@ -4,9 +4,11 @@ The only thing in the app that changes. Every change goes through :meth:`Bench.e
 operation id, and is answered with what it led to.
 """
 
+import contextlib
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from threading import RLock
 from typing import TYPE_CHECKING, Any
@@ -20,6 +22,7 @@ from pitchline.kit.units import Unit
 if TYPE_CHECKING:
     from pitchline.app.web.edits import Change
     from pitchline.story import Memo, Solved
+    from pitchline.survey.adjust import Adjusted
 
 SOUND_TRIED = 12
 """Earlier states that are tried after a start, when the job as it stands is not sound."""
@@ -138,6 +141,25 @@ class Bench:
             text = edited(self.journal.text, _resolved(changes, self._raw(), before.unit))
             return self._solve(text)
 
+    def stair(self, state: State) -> Mapping[str, "Adjusted"]:
+        """The legs that the readings of an unsound state determine all the same, by their ids."""
+        from pitchline.job.load import load_legs
+        from pitchline.story import Memo
+        from pitchline.survey.adjust import adjust
+
+        found: dict[str, Adjusted] = {}
+        with self.lock:
+            memo = self.memo = self.memo or Memo()
+            try:
+                legs = load_legs(state.text, self.path.name, self.path)
+            except InputError:
+                return found
+            for leg in legs:
+                name, read = f"leg {leg.facts.id}", (leg.readings, leg.fixed)
+                with contextlib.suppress(PitchlineError):  # told among the faults of the state
+                    found[leg.facts.id] = memo.recall(name, read, partial(adjust, *read))
+        return found
+
     def undo(self, op: str) -> State:
         """Take the last edit back, once per operation id."""
         return self._step(op, self.journal.undo)
@@ -248,15 +270,17 @@ def _resolved(changes: Sequence["Change"], raw: Mapping[str, Any], unit: Unit) -
     """The changes with what was typed turned into values of the file."""
     from dataclasses import replace
 
-    from pitchline.app.web.entry import LEFT_OUT, written
+    from pitchline.app.web.entry import LEFT_OUT, item_written, written
     from pitchline.job.faults import value_at
 
     for change in changes:
-        if change.do != "typed":
+        if change.do == "add" and isinstance(change.value, dict):
+            yield replace(change, value=item_written(change.path, change.value, unit))
+        elif change.do != "typed":
             yield change
-            continue
-        value = written(change.path, change.value, raw, unit)
-        if value is not LEFT_OUT:
-            yield replace(change, do="put", value=value)
-        elif value_at(change.path, raw) is not None:
-            yield replace(change, do="drop")
+        else:
+            value = written(change.path, change.value, raw, unit)
+            if value is not LEFT_OUT:
+                yield replace(change, do="put", value=value)
+            elif value_at(change.path, raw) is not None:
+                yield replace(change, do="drop")
