@@ -12,7 +12,7 @@ import numpy as np
 
 from pitchline.kit.tolerances import SETTING_OPENS
 from pitchline.making.settings import Cut, Setting
-from pitchline.making.settings_ways import Way
+from pitchline.making.settings_ways import Way, on_right
 
 COST_SHARE = 1e-3
 """What the cost of a way counts beside a setting: a thousand pieces that lie badly are worth one more setting."""
@@ -21,6 +21,9 @@ GAPING = 0.3
 """What a joint that gapes as far as may be counts beside a piece that lies badly."""
 APART = 1.0
 """What it counts when the cuts of one piece are made at different settings though one would serve."""
+
+TURNED = 0.5
+"""What it counts when a short piece must be turned between its cuts, and so cannot come off a long stick."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,16 +58,31 @@ def _of_a_piece(
     choices: Sequence[tuple[Cut, tuple[Way, ...]]], settings: Sequence[Setting]
 ) -> tuple[Chosen, ...]:
     """The cuts of one piece at the settings that are there, all at one setting if that serves them."""
+    short = len(choices) == 2 and any(_too_short(cut, found[0].setting) for cut, found in choices)
     options = [
-        [best for setting in settings if (best := _best(cut, found, setting)) is not None]
+        [one for setting in settings for one in _fitting(cut, found, setting, only_best=not short)]
         for cut, found in choices
     ]
 
     def cost(whole: tuple[Chosen, ...]) -> float:
         own = sum(_cost(one.way, one.opens) for one in whole)
-        return own + APART * (len({id(one.setting) for one in whole}) - 1)
+        turned = 0.0 if _off_a_stick(whole) else TURNED
+        return own + turned + APART * (len({id(one.setting) for one in whole}) - 1)
 
     return min(product(*options), key=cost)
+
+
+def _off_a_stick(whole: Sequence[Chosen]) -> bool:
+    """Whether a piece too short to hold comes off a stick that is only pushed along; longer ones are not asked."""
+    if len(whole) != 2 or not any(_too_short(one.cut, one.setting) for one in whole):
+        return True
+    one, other = whole
+    sides = {on_right(each.cut, each.way.lay, each.setting.saw.kind) for each in whole}
+    return one.way.lay == other.way.lay and len(sides) == 2
+
+
+def _too_short(cut: Cut, setting: Setting) -> bool:
+    return cut.part.blank_length < setting.saw.shortest
 
 
 def _key(cut: Cut, found: tuple[Way, ...]) -> tuple[object, ...]:
@@ -88,10 +106,15 @@ def _distinct(settings: list[Setting]) -> list[Setting]:
     return list(kept.values())
 
 
-def _best(cut: Cut, found: tuple[Way, ...], setting: Setting) -> Chosen | None:
-    near = [Chosen(cut, setting, way, way.opens(cut.part, setting)) for way in found]
+def _fitting(
+    cut: Cut, found: tuple[Way, ...], setting: Setting, *, only_best: bool = True
+) -> tuple[Chosen, ...]:
+    """The ways to make a cut at a setting, the best of them alone or all."""
+    near = (Chosen(cut, setting, way, way.opens(cut.part, setting)) for way in found)
     fits = [one for one in near if one.opens <= SETTING_OPENS]
-    return min(fits, key=lambda one: _cost(one.way, one.opens), default=None)
+    if only_best and fits:
+        return (min(fits, key=lambda one: _cost(one.way, one.opens)),)
+    return tuple(fits)
 
 
 def _cost(way: Way, opens: float) -> float:
@@ -102,8 +125,7 @@ def _served(cut: Cut, found: tuple[Way, ...], settings: list[Setting]) -> dict[i
     """The settings that make a cut, each with the cost of its best way."""
     served: dict[int, float] = {}
     for number, setting in enumerate(settings):
-        best = _best(cut, found, setting)
-        if best is not None:
+        for best in _fitting(cut, found, setting):
             served[number] = _cost(best.way, best.opens)
     return served
 

@@ -42,6 +42,7 @@ from pitchline.sheets.files import MARKER, csv_text, whole_folder, workbook, wri
 from pitchline.sheets.index import index_page
 from pitchline.sheets.infill_lists import infill_lists
 from pitchline.sheets.listpages import list_pages
+from pitchline.sheets.making_chapter import making_chapter
 from pitchline.sheets.rulesheet import rule_sheet
 from pitchline.sheets.step_chapter import step_chapter
 from pitchline.sheets.tables import (
@@ -158,6 +159,7 @@ def _chapters(solved: Solved, workshop: Workshop, style: Style) -> Iterator[Chap
     """The chapters beside the drawings, each of one subject."""
     yield step_chapter(solved)
     yield from as_built_chapters(solved, style)
+    yield making_chapter(solved, workshop, style)
 
 
 PDF_FILES = (

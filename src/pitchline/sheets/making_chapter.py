@@ -1,0 +1,36 @@
+"""The chapter of the workshop: saw settings and jigs, as sheets and as lists."""
+
+from collections.abc import Iterator
+
+from pitchline.kit.drawing.sheet import Page
+from pitchline.sheets.chapter import Chapter, Document, PackFile
+from pitchline.sheets.drawings import Style
+from pitchline.sheets.making_saws import compared_making, saw_list, saw_pages
+from pitchline.sheets.tables import Listing
+from pitchline.story import Solved
+from pitchline.story_making import Workshop
+
+MAKING = PackFile("making.pdf", "Saw settings in working order, how each piece lies, and the jigs to make")
+
+
+def making_chapter(solved: Solved, workshop: Workshop, style: Style) -> Chapter:
+    """The saw settings of every design and wall rail."""
+    return Chapter(
+        documents=(Document(MAKING, "Making", tuple(_pages(solved, workshop, style))),),
+        listings=tuple(_listings(workshop)),
+    )
+
+
+def _pages(solved: Solved, workshop: Workshop, style: Style) -> Iterator[Page]:
+    designs = {whole.id for whole in solved.balustrades}
+    for name, work in workshop.sawing.items():
+        what = "Design" if name in designs else "Wall rail"
+        yield from saw_pages(name, what, work, workshop.shop, style)
+
+
+def _listings(workshop: Workshop) -> Iterator[Listing]:
+    if len(workshop.sawing) > 1:
+        yield compared_making(workshop.sawing, workshop.shop)
+    for name, work in workshop.sawing.items():
+        if work.batches:
+            yield saw_list(name, work)

@@ -1,0 +1,121 @@
+"""How the workshop's sheets say things: settings of a saw, how a piece lies, how it is held."""
+
+from collections.abc import Sequence
+
+from pitchline.kit.geometry.bevels import slope_per
+from pitchline.kit.tolerances import ENDS_ALIKE_DEG
+from pitchline.making.settings import Holding, SetCut, Setting
+from pitchline.making.shop import SawKind
+from pitchline.parts.part import Face, Part
+from pitchline.sheets.drawings import Style
+from pitchline.sheets.looking import Show
+
+SQUARE = "square"
+UPRIGHT = "upright"
+
+
+def mitre_words(setting: Setting) -> str:
+    """What the mitre scale of a saw is set to, from square."""
+    angle = setting.mitre_deg
+    if abs(angle) <= ENDS_ALIKE_DEG:
+        return SQUARE
+    right = angle > 0.0
+    match setting.saw.kind:
+        case SawKind.MITRE:
+            where = "to the right" if right else "to the left"
+        case SawKind.TABLE:
+            where = "right end of the gauge towards you" if right else "left end of the gauge towards you"
+        case SawKind.RAIL:
+            where = "near end of the rail to the right" if right else "near end of the rail to the left"
+        case SawKind.HAND:
+            where = "near end of the slot to the right" if right else "near end of the slot to the left"
+    return f"{abs(angle):.2f}° {where}"
+
+
+def tilt_words(setting: Setting) -> str:
+    """What the blade's tilt is set to, from upright."""
+    angle = setting.tilt_deg
+    if abs(angle) <= ENDS_ALIKE_DEG:
+        return UPRIGHT
+    return f"{abs(angle):.2f}°, top to the {'left' if angle > 0.0 else 'right'}"
+
+
+def setting_name(setting: Setting) -> str:
+    """A setting in one line."""
+    mitre, tilt = mitre_words(setting), tilt_words(setting)
+    block = f", taper block of {setting.block_deg:g}°" if setting.block_deg else ""
+    if (mitre, tilt) == (SQUARE, UPRIGHT):
+        return f"{setting.saw.id}: square, blade upright{block}"
+    return f"{setting.saw.id}: mitre {mitre}, blade {tilt}{block}"
+
+
+def other_ways_to_set(setting: Setting, style: Style) -> str:
+    """The same angles for a protractor, a square and a rule; empty where the saw is set square."""
+    said = []
+    for name, angle, line in (("Mitre", setting.mitre_deg, "fence"), ("Tilt", setting.tilt_deg, "table")):
+        if abs(angle) > ENDS_ALIKE_DEG:
+            said.append(
+                f"{name} {abs(angle):.2f}° from square is {90.0 - abs(angle):.2f}° from the {line} on a protractor, "
+                f"{_on_a_square(abs(angle), style)}."
+            )
+    return "\n".join(said)
+
+
+def _on_a_square(angle_deg: float, style: Style) -> str:
+    if style.inches:
+        return f"{style.show(25.4 * slope_per(angle_deg, 12.0))} to 12 in on a steel square"
+    return f"{slope_per(angle_deg, 100.0):.1f} to 100 on a square"
+
+
+def face_words(part: Part, face: Face) -> str:
+    """What a long face is called; by its axis where it has no name."""
+    return dict(part.face_names).get(face, f"face {face.value}")
+
+
+def marks_words(cuts: Sequence[SetCut]) -> str:
+    """The marks of several cuts and how many pieces: all of a few marks, first and last of many."""
+    marks = list(dict.fromkeys(one.cut.mark for one in cuts))
+    named = ", ".join(marks) if len(marks) <= 3 else f"{marks[0]} to {marks[-1]}"
+    return f"{named}\n{sum(one.cut.quantity for one in cuts)} off, {cuts[0].cut.part.role.value}"
+
+
+def end_words_of(one: SetCut) -> str:
+    """Which end, what kind of cut, and whether it is the first on its piece."""
+    kind = "" if one.cut.kind.value == "end" else f", {one.cut.kind.value}"
+    turn = "first" if one.first else "second" if not kind else "after the ends"
+    return f"{one.cut.end}{kind}\n{turn}"
+
+
+def stop_words(cuts: Sequence[SetCut], show: Show) -> str:
+    """Where the stop stands for several cuts: a length, or from which to which; none for a first end."""
+    if cuts[0].first:
+        return "none: the other end is still long"
+    found = sorted({show(one.stop): one.stop for one in cuts}.items(), key=lambda pair: -pair[1])
+    side = "right" if cuts[0].on_right else "left"
+    along = "along table and fence" if cuts[0].low else "in the middle at the fence"
+    span = found[0][0] if len(found) == 1 else f"{found[0][0]} to {found[-1][0]}, see the list"
+    return f"{span}\n{side} of the blade, {along}"
+
+
+HELD = {
+    Holding.BY_HAND: "by hand at the fence",
+    Holding.STICK: "OFF A LONG STICK",
+    Holding.CARRIER: "IN A CARRIER",
+}
+"""How a piece is held, in the words of a table."""
+
+HOLDING_NOTES = {
+    Holding.STICK: (
+        "Off a long stick: the piece is too short to hold. The stick lies under your hand on one side of the "
+        "blade, the "
+        "piece falls free on the other. Push the stick to the stop, hold it, swing the stop away, saw, and wait "
+        "until "
+        "the blade stands still before you reach for the piece."
+    ),
+    Holding.CARRIER: (
+        "In a carrier: the piece is too short to hold and cannot come off a stick. Fix it with a toggle clamp "
+        "or with "
+        "screws in the waste on a board long enough for both hands to stay clear of the blade."
+    ),
+}
+"""What a sheet says of pieces that may not be held by hand."""
