@@ -22,8 +22,8 @@ from pitchline.story import SolvedBalustrade, SolvedDesign
 
 FLOOR_BESIDE = 260.0
 """mm of floor drawn beyond both ends."""
-WORDS_A_PICTURE = 62.0
-"""Letters are this share of the picture's width high: readable at arm's length on a tablet held upright."""
+LETTERS_WIDE, LETTERS_HIGH = 62.0, 30.0
+"""Letters are these shares of a picture's width and height high: readable at arm's length on a tablet."""
 WALL_HIGH, WALL_DEEP = 1250.0, 60.0
 """mm of a wall drawn above its floor and behind its face."""
 ROOM_ABOVE = 4.2
@@ -90,7 +90,7 @@ def elevation(whole: Balustrade, legs: Sequence[Leg], show: Show) -> str:
     """One edge with everything on it."""
     corners = [point for leg in legs for point in _spread(leg)]
     rough = Frame.around(corners, 0.0)
-    letter = max(rough.width, 1.2 * rough.height) / WORDS_A_PICTURE
+    letter = max(rough.width / LETTERS_WIDE, rough.height / LETTERS_HIGH)
     frame = Frame(
         rough.left - letter,
         rough.top - ROOM_ABOVE * letter,
@@ -101,7 +101,7 @@ def elevation(whole: Balustrade, legs: Sequence[Leg], show: Show) -> str:
     layers = (
         *_layer("stair", (mark for leg in legs for mark in _stair(leg, letter))),
         *_layer("wood", (mark for leg in legs for mark in _wood(leg))),
-        *_layer("sizes", (mark for leg in legs for mark in _sizes(leg, show, letter))),
+        *_layer("sizes", (mark for leg in legs for mark in _sizes(leg, show, letter, alone=len(legs) == 1))),
         *_layer("balls", (mark for leg in legs for mark in _balls(leg, show, letter))),
     )
     head = (
@@ -285,13 +285,13 @@ def _measure(a: Point2, b: Point2, text: str, letter: float, off: float) -> Iter
     yield _words(middle, text, "figure", letter, turn)
 
 
-def _sizes(leg: Leg, show: Show, letter: float) -> Iterator[str]:
-    """Heights of the rail at the first, the tightest and the last nosing, its length and pitch, one gap."""
+def _sizes(leg: Leg, show: Show, letter: float, *, alone: bool) -> Iterator[str]:
+    """Heights of the rail at the tightest nosing, of one leg alone at its ends too; its length and pitch; one gap."""
     design, look = leg.design, leg.look
     rail, nosings = design.handrail, design.flight.nosings
-    for number in sorted({1, design.rail_line.tightest, len(nosings)}):
-        if not 1 <= number <= len(nosings):
-            continue
+    tight = design.rail_line.tightest
+    numbers = sorted({1, tight, len(nosings)} if alone else {tight})
+    for number in (n for n in numbers if 1 <= n <= len(nosings)):
         u, z = nosings[number - 1]
         top = rail.top.at(u)
         yield from _measure(
@@ -301,14 +301,19 @@ def _sizes(leg: Leg, show: Show, letter: float) -> Iterator[str]:
     left, right = sorted((look.at(a), look.at(b)))
     pitch = f"{math.degrees(rail.top.angle):.1f}°"
     yield from _measure(left, right, f"{show(math.dist(a, b))}  ∠ {pitch}", letter, 1.6 * letter)
-    pair = _middle_pair(design)
+    pair = _clear_pair(design, [nosings[n - 1][0] for n in numbers if 1 <= n <= len(nosings)])
     if pair is not None:
         yield from _gap(design, pair, look, show, letter)
 
 
-def _middle_pair(design: Design) -> tuple[Upright, Upright] | None:
-    middle = len(design.uprights) // 2
-    return (design.uprights[middle - 1], design.uprights[middle]) if len(design.uprights) > 1 else None
+def _clear_pair(design: Design, taken: Sequence[float]) -> tuple[Upright, Upright] | None:
+    """Two neighbours about the middle or the quarters of a leg, away from the places where heights stand."""
+    count = len(design.uprights)
+    places = {max(1, round(count * share)) for share in (0.5, 0.25, 0.75)} & set(range(1, count))
+    if not places:
+        return None
+    best = max(sorted(places), key=lambda k: min((abs(design.uprights[k].u - u) for u in taken), default=0.0))
+    return design.uprights[best - 1], design.uprights[best]
 
 
 def _gap(

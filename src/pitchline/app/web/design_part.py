@@ -58,7 +58,7 @@ def part_told(state: State, whole: SolvedBalustrade, place: str) -> Told | None:
         "blank": show_length(part.blank_length, state.unit),
         "litres": f"{volume(part) / 1e6:.2f}",
         "ends": [list(_end(part, number)) for number in (0, 1)],
-        "notes": part_notes(part, style.show),
+        "notes": " ".join(part_notes(part, style.show)),
         "picture": Markup(write_svg(drawing).svg),  # written by us, escaped
         "rack": state.solved.job.rack is not None,
     }
@@ -83,17 +83,17 @@ def plan_of(state: State, whole: SolvedBalustrade) -> Cutting | None:
     return plan_parts(grouped(whole.parts), rack, PLAN_SECONDS, show=show_in(state.unit))
 
 
-def places_in_plan(cutting: Cutting, mark: str) -> Iterator[tuple[str, Markup]]:
-    """Every bar and sheet that a part is cut from: what it is, and its picture with the part picked out."""
+def places_in_plan(cutting: Cutting, mark: str) -> Iterator[tuple[str, str, str, Markup]]:
+    """Every bar and sheet that a part is cut from: which kind, numbers, stock, and its picture with the part in it."""
     sections = {stock.id: (stock.width, stock.thickness) for stock in cutting.need.bars}
     for batch in batches(cutting.plan.bars):
         if any(piece.part == mark for piece in batch.bar.pieces):
             numbers = ", ".join(map(str, batch.numbers))
             svg = _bar(batch.bar, sections[batch.bar.stock], mark)
-            yield f"{numbers}: {batch.bar.stock}", Markup(svg)  # written by us, escaped
+            yield "bar", numbers, batch.bar.stock, Markup(svg)  # written by us, escaped
     for number, sheet in enumerate(cutting.plan.sheets, start=1):
         if any(piece.part == mark for piece in sheet.pieces):
-            yield f"{number}: {sheet.stock}", Markup(_sheet(sheet, mark))  # written by us, escaped
+            yield "sheet", str(number), sheet.stock, Markup(_sheet(sheet, mark))  # written by us, escaped
 
 
 def _bar(bar: CutBar, section: tuple[float, float], mark: str) -> str:

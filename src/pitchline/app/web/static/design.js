@@ -119,15 +119,16 @@ function pick(place) {
   chosen = place || "";
   lightUp();
   const row = rowOf(chosen);
-  row?.scrollIntoView({ block: "nearest" });
   part(chosen);
 }
 
 let partAsked = 0;
+const nothing = document.getElementById("part")?.innerHTML ?? "";
 async function part(place) {
   const box = document.getElementById("part");
-  if (!box || !place) return;
+  if (!box) return;
   const mine = ++partAsked;
+  if (!place) { box.innerHTML = nothing; delete box.dataset.shown; return; }
   const response = await fetch(`/design/part?${asked({ place })}`);
   if (mine !== partAsked) return;
   if (!response.ok) { box.replaceChildren(); return; }
@@ -153,8 +154,10 @@ document.addEventListener("click", ({ target }) => {
   if (shape) pick(shape.dataset.part);
   const row = target.closest?.("[data-pick]");
   if (row) pick(row.dataset.pick);
+  if (row) views.scrollIntoView({ block: "start" });
   const button = target.closest?.("[data-plan]");
   if (button) plan(button);
+  if (target.closest?.("[data-unpick]")) pick("");
 });
 host?.addEventListener("pick", (event) => pick(event.detail.name));
 

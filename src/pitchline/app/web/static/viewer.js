@@ -24,7 +24,7 @@ export function mountViewer(host) {
 
 class Viewer {
   constructor(host, canvas, gl) {
-    Object.assign(this, { host, canvas, gl, pieces: [], chosen: new Set(), touched: false });
+    Object.assign(this, { host, canvas, gl, pieces: [], names: [], chosen: new Set(), touched: false });
     this.pointers = new Map();
     this.home = cameraFrom(eyeAsked(host.dataset.eye));
     this.camera = { ...this.home, target: [0, 0, 0], distance: 5 };
@@ -47,17 +47,18 @@ class Viewer {
 
   load(buffer) {
     const first = this.pieces.length === 0;
-    const names = new Set([...this.chosen].map((number) => this.pieces[number].name));
     this.pieces = readGlb(buffer).pieces;
     const low = [0, 1, 2].map((n) => Math.min(...this.pieces.map((piece) => piece.low[n])));
     const high = [0, 1, 2].map((n) => Math.max(...this.pieces.map((piece) => piece.high[n])));
-    this.corners = [0, 1, 2, 3, 4, 5, 6, 7].map((k) => [0, 1, 2].map((n) => ((k >> n) & 1 ? high[n] : low[n])));
+    this.corners = this.pieces.flatMap((piece) => [0, 1, 2, 3, 4, 5, 6, 7].map(
+      (k) => [0, 1, 2].map((n) => (k >> n & 1 ? piece.high : piece.low)[n]),
+    ));
     this.radius = Math.hypot(...high.map((value, n) => value - low[n])) / 2;
     this.painter.hold(this.pieces);
     this.host.dataset.state = "space";
     this.host.dataset.parts = String(this.pieces.filter((piece) => piece.extras.kind === "part").length);
     if (first || !this.touched) this.fit();
-    this.highlight(names);
+    this.highlight(this.names);
   }
 
   // From where it is looked at first: "x,y,z" towards the eye, z up.
@@ -87,6 +88,7 @@ class Viewer {
 
   // By the names of pieces; the pieces that share a name's rail (H1a, H1b of H1) go with it.
   highlight(names) {
+    this.names = names;
     const asked = new Set(names);
     const meant = (piece) => asked.has(piece.name) || asked.has(piece.name.replace(/[a-z]+$/, ""));
     this.chosen = new Set(this.pieces.flatMap((piece, number) => (meant(piece) ? [number] : [])));

@@ -113,7 +113,7 @@ export class Painter {
     gl.bindVertexArray(this.array);
     gl.enable(gl.DEPTH_TEST);
     gl.depthFunc(gl.LEQUAL);
-    gl.blendFunc(gl.SRC_ALPHA, gl.ONE_MINUS_SRC_ALPHA);
+    gl.blendFuncSeparate(gl.SRC_ALPHA, gl.ONE_MINUS_SRC_ALPHA, gl.ONE, gl.ONE_MINUS_SRC_ALPHA);
     const shared = { lens, eye, light, ...tokens };
     this.drawFaces({ ...shared, clear: 0 });
     gl.enable(gl.BLEND);
