@@ -1,24 +1,36 @@
 """How a solved job is made and fitted: what the workshop needs beside the drawings."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
+from pitchline.kit.words import show_in
+from pitchline.making.cautions import dust_limit
+from pitchline.making.finishing import Amounts, amounts_of
+from pitchline.making.finishing_brief import finish_plan
+from pitchline.making.order_plan import Planned, plan_order
+from pitchline.making.order_report import order_chapter
+from pitchline.making.order_work import work_of
 from pitchline.making.settings import SawWork
 from pitchline.making.settings_report import sawing_chapter
 from pitchline.making.settings_work import saw_work
 from pitchline.making.shop import Shop
 from pitchline.parts.explode import grouped
-from pitchline.story import Solved
+from pitchline.story import Solved, SolvedBalustrade
 from pitchline.story_cutting import NO_CUTTINGS, Cuttings
 
 
 @dataclass(frozen=True, slots=True)
 class Workshop:
-    """What the making of a job adds to it: the shop it is made in; by the id of a design or wall rail, its work."""
+    """What the making of a job adds to it: the shop it is made in; by the id of a design or wall rail, its work.
+
+    ``orders`` and ``amounts``: the order of work of each design, and what finishing it takes; none for wall rails.
+    """
 
     shop: Shop
     sawing: Mapping[str, SawWork]
+    orders: Mapping[str, Planned] = field(default_factory=dict)
+    amounts: Mapping[str, Amounts] = field(default_factory=dict)
 
 
 def work_out(solved: Solved, cuttings: Cuttings = NO_CUTTINGS) -> Workshop:
@@ -26,9 +38,25 @@ def work_out(solved: Solved, cuttings: Cuttings = NO_CUTTINGS) -> Workshop:
     shop = solved.job.shop
     groups = {whole.id: grouped(whole.parts) for whole in solved.balustrades}
     groups |= {rail.id: grouped(rail.parts) for rail in solved.wall_rails}
-    return Workshop(shop=shop, sawing={name: saw_work(alike, shop) for name, alike in groups.items()})
+    orders = {whole.id: _order(whole, solved) for whole in solved.balustrades}
+    return Workshop(
+        shop=shop,
+        sawing={name: saw_work(alike, shop) for name, alike in groups.items()},
+        orders=orders,
+        amounts={name: amounts_of(planned) for name, planned in orders.items()},
+    )
+
+
+def _order(whole: SolvedBalustrade, solved: Solved) -> Planned:
+    """The order of work of one design, with the finish of the job."""
+    job = solved.job
+    parts = [leg.parts for leg in whole.legs]
+    work = work_of(whole.edges, parts, job.shop, finish_plan(job.finish), show_in(job.unit))
+    return plan_order(work, dust_limit(solved.rules.id))
 
 
 def making_chapter(workshop: Workshop, name: str) -> dict[str, Any]:
     """Plain values for ``designs[].making`` of the result document: figures that designs can be compared by."""
-    return {**sawing_chapter(workshop.sawing[name], workshop.shop)}
+    chapter = sawing_chapter(workshop.sawing[name], workshop.shop)
+    planned = workshop.orders.get(name)
+    return chapter if planned is None else chapter | order_chapter(planned, workshop.amounts[name])

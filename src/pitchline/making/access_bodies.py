@@ -133,7 +133,12 @@ def _string(design: Design) -> Iterator[Body]:
     foot = string.top.offset(-string.depth)
     us = [design.handrail.start.point[0] - 200.0, design.handrail.finish.point[0] + 200.0]
     outline = (foot.point(us[0]), foot.point(us[1]), string.top.point(us[1]), string.top.point(us[0]))
-    yield Body(f"string {string.id}", (_prism(outline, -string.thickness / 2, string.thickness / 2),))
+    yield Body(string_name(string.id), (_prism(outline, -string.thickness / 2, string.thickness / 2),))
+
+
+def string_name(own: str) -> str:
+    """A string by its id, which may say already that it is one."""
+    return own if "string" in own else f"string {own}"
 
 
 def _ground(design: Design) -> Iterator[Body]:

@@ -45,10 +45,11 @@ class Place(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """A step that comes before, and why."""
+    """A step that comes before, and why; ``waits``: until its glue has set or its coat is dry too."""
 
     step: str
     why: str
+    waits: bool = True
 
 
 @dataclass(frozen=True, slots=True)

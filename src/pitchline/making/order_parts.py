@@ -20,6 +20,7 @@ from pitchline.parts.part import (
     Role,
     RoundOver,
     Sawn,
+    Taper,
     Tenon,
     Turning,
 )
@@ -112,8 +113,8 @@ SHARES: Mapping[Family, Mapping[Act, float]] = MappingProxyType(
         },
         Family.STRAND: {Act.CUT: 0.35, Act.SAND: 0.10, Act.FIT: 0.55},
         Family.PANEL: {Act.CUT: 0.40, Act.WORK: 0.10, Act.SAND: 0.15, Act.FIT: 0.35},
-        Family.FILLET: {Act.CUT: 0.40, Act.SAND: 0.10, Act.FIT: 0.50},
-        Family.PACKER: {Act.CUT: 1.0},
+        Family.FILLET: {Act.MILL: 0.10, Act.CUT: 0.35, Act.SAND: 0.10, Act.FIT: 0.45},
+        Family.PACKER: {Act.MILL: 0.25, Act.CUT: 0.35, Act.WORK: 0.40},
     }
 )
 """How the minutes of a piece are spread over what is done to it."""
@@ -148,7 +149,7 @@ def units_of(parts: Iterable[Part], rails: Mapping[str, str]) -> tuple[Unit, ...
 
 def joints(part: Part) -> bool:
     """Whether joints are worked into or on a piece."""
-    kinds = (Groove, Hole, Mortise, Notch, Tenon, Turning)
+    kinds = (Groove, Hole, Mortise, Notch, Taper, Tenon, Turning)
     sawn = any(isinstance(feature, Sawn) and feature.holes for feature in part.features)
     return sawn or any(isinstance(feature, kinds) for feature in part.features)
 
@@ -158,14 +159,14 @@ def rounded(part: Part) -> bool:
     return any(isinstance(feature, RoundOver) for feature in part.features)
 
 
-def rate_of(unit: Unit, standing: bool) -> str | None:
+def rate_of(unit: Unit, standing: bool) -> str:
     """The shop's figure that holds for a unit; ``standing``: newels are bolted to a stair that stands."""
     if unit.family is Family.NEWEL:
         return "newel-bolted" if standing else "newel"
     if unit.family is Family.UPRIGHT:
         jointed = any(isinstance(f, Hole | Tenon) for part in unit.parts for f in part.features)
         return "upright-jointed" if jointed else "upright-grooved"
-    return RATES.get(unit.family)
+    return RATES[unit.family]
 
 
 RATES: Mapping[Family, str] = MappingProxyType(
@@ -176,9 +177,13 @@ RATES: Mapping[Family, str] = MappingProxyType(
         Family.STRAND: "strand",
         Family.PANEL: "panel",
         Family.FILLET: "fillet",
+        Family.PACKER: "base-rail",
     }
 )
-"""Figures of the shop for the families that have one; packers are part of fixing base rails."""
+"""Figures of the shop for the families that have one of their own."""
+
+PACKER_SHARE = 0.5
+"""A packer takes this share of the time of a base rail (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,7 +206,9 @@ def times_of(units: Sequence[Unit], acts: Mapping[Family, frozenset[Act]], shop:
     total: dict[Family, float] = {}
     for unit in units:
         rate = rate_of(unit, standing=True)
-        minutes = 0.0 if rate is None else shop.minutes(rate)
+        minutes = shop.minutes(rate)
+        if unit.family is Family.PACKER:
+            minutes *= PACKER_SHARE
         blocks = sum(part.role in BLOCKS for part in unit.parts)
         total[unit.family] = total.get(unit.family, 0.0) + minutes + blocks * shop.minutes("fillet")
     spread: dict[tuple[Family, Act], float] = {}

@@ -31,7 +31,8 @@ class Planned:
 
 def plan_order(work: Work, limit: DustLimit) -> Planned:
     """Every step of a design in the order in which one person does them."""
-    steps = (*bench_steps(work), *stair_steps(work), *infill_steps(work))
+    bench = tuple(bench_steps(work))
+    steps = (*bench, *stair_steps(work, bench), *infill_steps(work))
     order = Order(work.design, steps, work.rooms.tools, tuple(_remarks(work, steps)))
     schedule = scheduled(order, work.shop.day_hours * 60.0, sum(one.count for one in work.shop.clamps))
     by_key = order.by_key

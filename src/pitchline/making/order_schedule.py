@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 
-from pitchline.making.order import Order, Step
+from pitchline.making.order import Need, Order, Step
 
 DAY = 24.0 * 60.0
 START = 8.0 * 60.0
@@ -132,23 +132,29 @@ _SOON = 5.0
 def _ways(steps: Sequence[Step]) -> dict[str, float]:
     """The longest way from each step to the end, minutes with waits."""
     ways: dict[str, float] = {}
-    after: dict[str, list[str]] = {step.key: [] for step in steps}
+    after: dict[str, list[tuple[str, bool]]] = {step.key: [] for step in steps}
     for step in steps:
         for need in step.needs:
-            after[need.step].append(step.key)
+            after[need.step].append((step.key, need.waits))
     for step in reversed(steps):
         wait = 0.0 if step.wait is None else step.wait.minutes
-        ways[step.key] = step.minutes + wait + max((ways[key] for key in after[step.key]), default=0.0)
+        behind = [ways[key] + (wait if waits else 0.0) for key, waits in after[step.key]]
+        ways[step.key] = step.minutes + max(behind, default=wait)
     return ways
 
 
 def _begin(step: Step, done: Mapping[str, Slot], now: float, clamps: int) -> float:
     """The first minute at which what it needs is done and enough clamps are free."""
-    begin = max([now, *(done[need.step].free for need in step.needs)])
+    begin = max([now, *(_over(done[need.step], need) for need in step.needs)])
     needed = 0 if step.wait is None else min(step.wait.clamps, clamps)
     while needed and clamps - sum(slot.clamps for slot in done.values() if slot.free > begin) < needed:
         begin = min(slot.free for slot in done.values() if slot.clamps and slot.free > begin)
     return begin
+
+
+def _over(slot: Slot, need: Need) -> float:
+    """When a needed step is over, with its glue or coat where that is asked for."""
+    return slot.free if need.waits else slot.end
 
 
 def _slot(step: Step, begin: float, day_minutes: float) -> Slot:

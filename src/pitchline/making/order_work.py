@@ -49,7 +49,6 @@ class Work:
     shop: Shop
     finish: FinishPlan | None
     words: Words
-    step: float
 
     @cached_property
     def part(self) -> Mapping[str, Part]:
@@ -104,7 +103,6 @@ def work_of(
     shop: Shop,
     finish: FinishPlan | None,
     show: Show,
-    step: float,
 ) -> Work:
     """The work of one design; ``parts_of_legs`` are in the legs' own co-ordinates, edge after edge."""
     legs = [(leg, place) for edge in edges for leg, place in zip(edge.legs, edge.places, strict=True)]
@@ -128,7 +126,6 @@ def work_of(
         shop=shop,
         finish=finish,
         words=Words(show),
-        step=step,
     )
 
 

@@ -211,7 +211,7 @@ def _glue_step(
         f"All of it within {glue.open_minutes:.0f} minutes of the first glue; {glue.clamp_minutes:.0f} minutes in "
         "the clamps. Keep glue off faces that stay faces."
     ]
-    if any(work.part[place].role in BLOCKS for place in stage.places) and len(stage.places) < len(unit.parts):
+    if all(work.part[place].role in BLOCKS for place in stage.places):
         words.append(
             "Set each block beside an offcut of an upright with a slip of card, then draw the offcut out."
         )

@@ -7,9 +7,9 @@ from pitchline.design.makings import BarFixing, BoredMetal, OnTreads
 from pitchline.design.model import Design
 from pitchline.making.order import STAIR, Act, Need, Place, Step, Wait
 from pitchline.making.order_entry import Way
-from pitchline.making.order_parts import Family, joints
+from pitchline.making.order_parts import Family
 from pitchline.making.order_stages import PLACE_MINUTES, lots_of
-from pitchline.making.order_work import Work, stair_joints
+from pitchline.making.order_work import Work, bench_joints, stair_joints
 from pitchline.making.steps_last import last_steps
 from pitchline.making.steps_stair import GATE_RAILS
 from pitchline.parts.part import Role
@@ -41,8 +41,8 @@ def _bore_rails(work: Work) -> Iterator[Step]:
     minutes = 0.0
     for family in (Family.HANDRAIL, Family.BASE):
         own = [part for part in rails if part.place in work.places(family)]
-        grooved = any(part for part in own if not joints(part)) if own else False
-        minutes += work.times.of(family, Act.WORK) * (0.5 if grooved else 1.0) if own else 0.0
+        share = 0.5 if any(bench_joints(part) for part in own) else 1.0
+        minutes += share * work.times.of(family, Act.WORK) if own else 0.0
     said = []
     if rails:
         said.append("Mark every centre from one datum while the rails lie in place; bore along the guide.")

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from pitchline.design.model import Bar, Design, Post, PostRole
 from pitchline.kit.geometry.bevels import saw_reading
+from pitchline.making.access_bodies import string_name
 from pitchline.making.order import STAIR, Act, Gate, Hangs, Need, Place, Step
 from pitchline.making.order_entry import Way
 from pitchline.making.order_gates import members_hang, rails_hang
@@ -16,9 +17,9 @@ from pitchline.making.order_work import Work
 GUARD, STRIP, GATE_NEWELS, GATE_RAILS = "guard", "take down", "measure newels", "measure rails"
 
 
-def stair_steps(work: Work) -> Iterator[Step]:
-    """From the guard to the gate before the infill."""
-    yield _guard()
+def stair_steps(work: Work, bench: Sequence[Step]) -> Iterator[Step]:
+    """From the guard to the gate before the infill; it begins when the ``bench`` work is done."""
+    yield _guard(bench)
     yield _strip(work)
     newels = list(_newels(work))
     yield from newels
@@ -31,7 +32,10 @@ def stair_steps(work: Work) -> Iterator[Step]:
     yield _rail_gate(work)
 
 
-def _guard() -> Step:
+def _guard(bench: Sequence[Step]) -> Step:
+    """The edge stands open as short as can be: all that is made at the bench is made, coats may still dry."""
+    needed = {need.step for step in bench for need in step.needs}
+    last = [step.key for step in bench if step.key not in needed]
     return Step(
         key=GUARD,
         act=Act.GUARD,
@@ -43,6 +47,7 @@ def _guard() -> Step:
             "Set up a temporary guard and handrail that stay until the new balustrade is checked; cover treads and "
             "walls; clear the way up and down.",
         ),
+        needs=tuple(Need(key, "the edge stands open as short as can be", waits=False) for key in last),
         tools=("temporary guard", "dust sheets"),
         cautions=("edge",),
     )
@@ -53,7 +58,7 @@ def _strip(work: Work) -> Step:
     old = sorted({post.id for design in work.legs for post in design.posts if post.role is PostRole.EXISTING})
     stays = [f"newel {name}" for name in old]
     stays += sorted(
-        {f"string {design.flight.string.id}" for design in work.legs if design.flight.string is not None}
+        {string_name(design.flight.string.id) for design in work.legs if design.flight.string is not None}
     )
     said = [
         "Take down what the new work replaces, from the infill to the rails; number what is to be used again."
@@ -194,7 +199,7 @@ def _base(work: Work, design: Design) -> Step:
     if work.of(Family.PACKER, leg=leg):
         said.append("The packer goes under it, glued and screwed through.")
     said.append("Dry: it is fixed with the newel that comes last." if moves else "Glue and screw it down.")
-    minutes = work.share(Family.BASE, Act.FIX, leg) + work.share(Family.PACKER, Act.CUT, leg)
+    minutes = work.share(Family.BASE, Act.FIX, leg)
     ready = _ready(work, "frame", Family.BASE)
     return Step(
         key=f"base {leg}",
