@@ -90,3 +90,30 @@ def test_an_outline_that_is_none(outline: list[list[float]], said: str) -> None:
     need = {**NEED, "shapes": [{"id": "s", "outline": outline, "thickness": 18}]}
     with pytest.raises(InputError, match=said):
         need_of(json.dumps(need), "list.json", as_json=True)
+
+
+def test_pictures_and_lists_are_written_where_a_folder_is_named(tmp_path: Path) -> None:
+    out = tmp_path / "plan"
+    code, plan, told = cut(tmp_path, NEED, "-o", str(out))
+    assert code == 0
+    assert "open" in told
+    assert "cutting.pdf" in told
+    assert json.loads((out / "plan.json").read_text(encoding="utf-8")) == plan
+    nests = plan["nests"]
+    assert isinstance(nests, list)
+    for ending in ("svg", "dxf"):
+        assert len(list((out / "drawings").glob(f"list-nest-*.{ending}"))) == len(nests)
+    assert (out / "cutting.pdf").read_bytes().startswith(b"%PDF")
+    assert "bracket" in (out / "lists" / "list-nests.csv").read_text(encoding="utf-8-sig")
+
+
+def test_a_folder_of_something_else_is_left_alone(tmp_path: Path) -> None:
+    out = tmp_path / "plan"
+    out.mkdir()
+    (out / "letter.txt").write_text("mine", encoding="utf-8")
+    path = tmp_path / "list.json"
+    path.write_text(json.dumps(NEED), encoding="utf-8")
+    done = run("cut", path, "--seconds", "0.5", "-o", str(out))
+    assert done.returncode == 2
+    assert "choose another folder" in done.stderr
+    assert [file.name for file in out.iterdir()] == ["letter.txt"]

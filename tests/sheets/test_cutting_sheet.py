@@ -1,5 +1,6 @@
 """Cutting pictures: to scale, marks from one datum, cuts in order; lists that hold every piece."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -7,7 +8,7 @@ import pytest
 from pitchline.kit.cutting.bars import plan_bars
 from pitchline.kit.cutting.need import BarOrder, BarStock, End, Need, Piece, Saw, SheetStock
 from pitchline.kit.cutting.orders import plan_need
-from pitchline.kit.cutting.plan import CutSheet, CuttingPlan, Rest, SheetPiece
+from pitchline.kit.cutting.plan import CutSheet, CuttingPlan, Rest, Ripped, SheetPiece
 from pitchline.kit.drawing.marks import Area, Disc, Label, RunningMarks
 from pitchline.kit.units import Unit
 from pitchline.sheets.cutting_sheet import buying_list, cutting_lists, cutting_sheets
@@ -155,3 +156,18 @@ def test_pages_are_typeset(tmp_path: Path) -> None:
         tuple(page.page for page in cutting_sheets("A", need, found, STYLE)), TitleBlock("t", "Cutting")
     )
     assert pdf.startswith(b"%PDF")
+
+
+def test_the_merchant_gets_a_list_of_his_own() -> None:
+    """Two sheets ripped alike: a row for every strip, what is left beside the last."""
+    need, found = plan()
+    rack = Rack(bars=tuple(RackBar(bar) for bar in BARS))
+    asked = Ripped("ply", 2, (150.0, 90.0), (150.0, 243.0), 30.0)
+    listed = {
+        listing.id: listing
+        for listing in cutting_lists("A", Cutting(need, replace(found, ripped=(asked,)), rack), {}, STYLE)
+        if listing.id == "A-merchant"
+    }
+    first, second = listed["A-merchant"].rows
+    assert first[1:] == (Quantity(2, "count"), Quantity(1, "count"), Quantity(150.0), Quantity(150.0), "")
+    assert second[3:] == (Quantity(90.0), Quantity(243.0), Quantity(30.0))

@@ -138,11 +138,21 @@ def cut(
         int,
         typer.Option("--seed", min=0, help="The same seed gives the same plan; another may give another."),
     ] = 0,
+    folder: Annotated[
+        Path | None,
+        typer.Option(
+            "--output",
+            "-o",
+            metavar="FOLDER",
+            help="Write pictures and lists of the plan there.",
+            show_default=False,
+        ),
+    ] = None,
 ) -> None:
     """Plan the cutting of any list of parts from any stock, and say what no plan can beat."""
     from pitchline.app import cutting_command
 
-    _ended(lambda: cutting_command.cut(need, as_json=json, seconds=seconds, seed=seed))
+    _ended(lambda: cutting_command.cut(need, as_json=json, seconds=seconds, seed=seed, folder=folder))
 
 
 @app.command(epilog="Example: pitchline take stair.toml --design A")

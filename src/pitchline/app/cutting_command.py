@@ -1,9 +1,11 @@
 """`pitchline cut`: a cutting plan for any list of parts and stock."""
 
+import contextlib
 import json
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import Any
 
 import typer
 
@@ -16,23 +18,24 @@ from pitchline.kit.cutting.orders import plan_need
 from pitchline.kit.cutting.plan import CutBar, CutSheet, CuttingPlan
 from pitchline.kit.cutting.report import answer, balance, purchases
 from pitchline.kit.cutting.saw_cuts import SawCut, saw_cuts
+from pitchline.kit.errors import InputError
 from pitchline.kit.units import Unit, show_length
 
 
-def cut(need_file: Path, *, as_json: bool, seconds: float, seed: int) -> int:
-    """Print the plan; 1 when the stock does not suffice."""
+def cut(need_file: Path, *, as_json: bool, seconds: float, seed: int, folder: Path | None = None) -> int:
+    """Print the plan, write its pictures and lists into ``folder``; 1 when the stock does not suffice."""
     listed = load_need(need_file)
     words = _Words(listed)
     if not listed.says_kerf:
         typer.echo("No kerf is given: the saw is taken to remove nothing.", err=True)
     share = 0.5 if listed.shapes and listed.need.parts else 1.0
     plan = plan_need(listed.need, share * seconds, seed, words.size)
-    nests = Nested((), ())
+    nests = Nested((), (), ())
     if listed.shapes:
         left = 0.0 if plan.stopped else share * seconds
         nests = nested(listed.shapes, listed.need.sheets, listed.router, plan, left, seed)
+    told = with_nests(answer(plan), nests)
     if as_json:
-        told = with_nests(answer(plan), nests)
         sys.stdout.write(json.dumps(told, ensure_ascii=False, allow_nan=False, indent=1) + "\n")
         sys.stdout.flush()
     else:
@@ -43,12 +46,53 @@ def cut(need_file: Path, *, as_json: bool, seconds: float, seed: int) -> int:
             typer.echo(
                 f"Sheets for the nests: {words.money(nests.cost)}; their bare area alone costs {least}."
             )
+    if folder is not None:
+        _write_pack(need_file, listed, plan, nests, told, folder)
     unplaced = (*plan.unplaced, *nests.unplaced)
     for shortage in unplaced:
         typer.echo(f"Not cut, {shortage.quantity} x {shortage.part}: {shortage.why}.", err=True)
     if plan.stopped or any(one.stopped for one in nests.plans):
         typer.echo("Stopped by you; this is the best plan found by then.", err=True)
     return FAILS if unplaced else HOLDS
+
+
+def _write_pack(
+    need_file: Path, listed: NeedList, plan: CuttingPlan, nests: Nested, told: dict[str, Any], folder: Path
+) -> None:
+    """The pictures and lists of a plan on paper and as files."""
+    from pitchline.sheets.cutting_pack import write_cutting_pack
+    from pitchline.sheets.drawings import Style
+    from pitchline.sheets.nest_views import Nest
+    from pitchline.stock.plan import Cutting
+    from pitchline.stock.rack import Rack, RackBar, RackSheet
+
+    inches = listed.unit is Unit.INCH
+    style = Style(listed.unit, "Tabloid" if inches else "A3", first_angle=not inches)
+    pairs = [Nest(order, found) for order, found in zip(nests.orders, nests.plans, strict=True)]
+    rack = Rack(
+        tuple(RackSheet(stock) for stock in listed.need.sheets),
+        tuple(RackBar(stock) for stock in listed.need.bars),
+        listed.need.saw,
+        listed.need.keep,
+        currency=listed.currency,
+    )
+    cutting = Cutting(listed.need, plan, rack)
+    materials = [sheet.material for sheet in listed.need.sheets] + [bar.material for bar in listed.need.bars]
+    densities = _densities(materials)
+    names = write_cutting_pack(need_file.stem, cutting, pairs, told, folder, style, densities)
+    first = next(name for name in ("cutting.pdf", "lists.pdf", "plan.json") if name in names)
+    typer.echo(f"Wrote {len(names)} files to {folder}; open {folder / first} first.", err=True)
+
+
+def _densities(materials: Sequence[str]) -> dict[str, float]:
+    """kg/m3 of those materials that the catalogue knows."""
+    from pitchline.catalogue.timber import load_timber
+
+    found: dict[str, float] = {}
+    for material in dict.fromkeys(materials):
+        with contextlib.suppress(InputError):
+            found[material] = load_timber(material).density.value
+    return found
 
 
 class _Words:
@@ -104,7 +148,9 @@ class _Words:
             shares = (f"{100.0 * part:.1f} %" for part in (share.parts, share.kept, share.waste))
             yield "  {} becomes parts, {} is kept, {} is waste".format(*shares)
         if plan.bars:
-            yield f"  the saw's angle is set {settings(plan.bars)} times for the bars"
+            angles = settings(plan.bars)
+            times = "once" if angles == 1 else f"{angles} times"
+            yield f"  the saw's angle is set {times} for the bars"
 
     def _sheet(self, number: int, sheet: CutSheet, trim: float) -> Iterator[str]:
         size = f"{self.size(sheet.length)} x {self.size(sheet.width)}"

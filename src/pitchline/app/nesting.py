@@ -23,8 +23,9 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Nested:
-    """Nests of all thicknesses, and shapes for which there is no sheet."""
+    """Nests of all thicknesses, each with the order it answers, and shapes for which there is no sheet."""
 
+    orders: tuple[NestOrder, ...]
     plans: tuple[NestPlan, ...]
     shortages: tuple[Shortage, ...]
 
@@ -74,7 +75,7 @@ def nested(
         if faults:
             raise RuntimeError("a nest failed its own check: " + "; ".join(faults))
         plans.append(plan)
-    return Nested(tuple(plans), tuple(shortages))
+    return Nested(tuple(orders), tuple(plans), tuple(shortages))
 
 
 def _orders(

@@ -108,6 +108,8 @@ def cutting_lists(
     if others:
         yield _others(name, cutting, others)
     need, plan = cutting.need, cutting.plan
+    if plan.ripped:
+        yield _merchant_list(name, plan)
     if plan.bars:
         yield _bars_list(name, need, plan, style)
     if plan.sheets:
@@ -226,6 +228,30 @@ def _beside(other: Alternative, cost: float, minutes: float) -> str:
     money, time = other.cost - cost, minutes - other.minutes
     spent = "the same cost" if abs(money) < 0.005 else f"{abs(money):.2f} {'more' if money > 0.0 else 'less'}"
     return f"{spent}, {abs(time):.0f} minutes {'less' if time >= 0.0 else 'more'}"
+
+
+def _merchant_list(name: str, plan: CuttingPlan) -> Listing:
+    """What the merchant is asked for: sheets to be ripped, strip by strip."""
+    rows = [
+        (
+            stock.stock,
+            Quantity(stock.count, "count"),
+            Quantity(strip, "count"),
+            Quantity(width),
+            Quantity(mark),
+            Quantity(stock.rest) if strip == len(stock.widths) and stock.rest > 0.0 else "",
+        )
+        for stock in plan.ripped
+        for strip, (width, mark) in enumerate(zip(stock.widths, stock.marks, strict=True), start=1)
+    ]
+    return Listing(
+        f"{name}-merchant",
+        f"For the merchant to rip, {name}",
+        ("Stock", "Sheets", "Strip", "Wide", "Mark", "Left over"),
+        tuple(rows),
+        intro="Rip along the length. Trim one long edge first: it is the datum of the marks, which are the strips' "
+        "far edges; the kerf lies beyond each mark. Number the strips as they come off the saw.",
+    )
 
 
 def _bars_list(name: str, need: Need, plan: CuttingPlan, style: Style) -> Listing:
