@@ -71,7 +71,7 @@ class Fields:
         return tuple(
             self.reading(
                 (*self.leg.path, "string", "margins", number),
-                self.words("reading.margin", end=f"N{number + 1}"),
+                f"N{number + 1}",
                 "margins",
             )
             for number in range(len(held))
