@@ -13,7 +13,7 @@ from pitchline.kit.units import MM_PER_INCH, Unit
 from pitchline.strength.bases.joints import AsFound, Dowelled, FaceFixed, InSocket, OnPlate
 from pitchline.strength.bases.supports import OnString
 from pitchline.strength.nds.members import LoadDuration
-from pitchline.strength.settings import Code
+from pitchline.strength.settings import Code, WallHold
 
 POUND = 4.4482216152605
 """N: 0.45359237 kg x 9.80665 m/s2, both exact by definition."""
@@ -260,3 +260,63 @@ def test_a_material_is_told_once_and_with_a_class_or_grade() -> None:
 def test_the_settings_do_not_hang_on_where_the_job_is_kept(tmp_path: Path) -> None:
     text = job_text(head=HEAD, first=POSTS)
     assert load_text(text).strength == load_text(text, path=tmp_path / "stair.toml").strength
+
+
+FIXED = """
+[designs.strength.base_fixings]
+fixing = "screw-8"
+apart = 150
+thread = 60
+
+[designs.strength.rail_joints]
+fixing = "bolt-m10"
+count = 2
+
+[[designs.strength.walls]]
+pull = 1800
+shear = 1200
+count = 3
+
+[[designs.strength.walls]]
+piece = "H1"
+pull = 2500
+shear = 1500
+"""
+
+
+def test_what_holds_base_rails_joints_and_walls_becomes_settings() -> None:
+    settings = load_text(job_text(first=FIXED)).strength["A"]
+    seat, joint = settings.seat_fixing, settings.rail_joint
+    assert (seat.fixing.id, seat.apart, seat.thread) == ("screw-8", 150.0, 60.0)
+    assert (joint.fixing.id, joint.count) == ("bolt-m10", 2)
+    assert settings.walls == {"": WallHold(1800.0, 1200.0, 3), "H1": WallHold(2500.0, 1500.0)}
+
+
+@pytest.mark.parametrize(
+    ("change", "place", "told"),
+    [
+        (('"screw-8"', '"bolt-m8"'), "base_fixings.fixing", "screwed down, and this is a bolt"),
+        (('piece = "H1"\n', ""), "walls[1]", "told already"),
+        (("apart = 150", "apart = 15"), "base_fixings.apart", "40"),
+        (("pull = 1800", "pull = 0"), "walls[0].pull", "a force"),
+    ],
+)
+def test_slips_of_what_holds_rails(change: tuple[str, str], place: str, told: str) -> None:
+    found = slips(job_text(first=FIXED.replace(*change)))
+    assert any(
+        f"designs[0].strength.{place}" in sentence and told in sentence and "line " in sentence
+        for sentence in found
+    ), found
+
+
+IN_POUNDS = """
+[[designs.strength.walls]]
+pull = 400
+shear = "1 kN"
+"""
+
+
+def test_forces_of_an_inch_job_are_pounds_where_no_unit_is_written() -> None:
+    text = starting_text("in", Unit.INCH).replace("[designs.infill]", f"{IN_POUNDS}\n[designs.infill]", 1)
+    hold = load_text(text).strength["A"].walls[""]
+    assert (hold.pull, hold.shear) == (pytest.approx(400 * POUND), pytest.approx(1000.0))

@@ -4,6 +4,7 @@ from pitchline.catalogue.strength import fixing_type
 from pitchline.job.model import JobFile
 from pitchline.job.model_design import DesignTable
 from pitchline.job.model_strength import (
+    BaseFixingsTable,
     BaseKind,
     DesignStrengthTable,
     DowelledBase,
@@ -15,6 +16,7 @@ from pitchline.job.model_strength import (
     PlateBase,
     PullTable,
     RailEndsTable,
+    RailJointsTable,
     ScrewedBase,
     SocketBase,
     StrengthTable,
@@ -26,7 +28,14 @@ from pitchline.job.model_strength import (
 from pitchline.strength.bases import supports
 from pitchline.strength.bases.joints import AsFound, Base, Dowelled, FaceFixed, InSocket, OnPlate
 from pitchline.strength.bases.pull import PullTest
-from pitchline.strength.settings import PostBase, RailFixing, StrengthSettings
+from pitchline.strength.settings import (
+    JointFixing,
+    PostBase,
+    RailFixing,
+    SeatFixing,
+    StrengthSettings,
+    WallHold,
+)
 from pitchline.strength.woods import Graded, wood_of
 
 
@@ -49,12 +58,23 @@ def _settings(head: StrengthTable, design: DesignTable) -> StrengthSettings:
         bases={post.post: _standing(post, graded) for post in own.posts},
         graded=graded,
         rail_fixing=RailFixing() if own.rail_ends is None else _rail_ends(own.rail_ends),
+        seat_fixing=SeatFixing() if own.base_fixings is None else _base_fixings(own.base_fixings),
+        rail_joint=JointFixing() if own.rail_joints is None else _rail_joints(own.rail_joints),
+        walls={wall.piece or "": WallHold(wall.pull, wall.shear, wall.count) for wall in own.walls},
         doubtful_fixings=head.doubtful_fixings,
     )
 
 
 def _rail_ends(table: RailEndsTable) -> RailFixing:
     return RailFixing(fixing_type(table.fixing), table.count, table.thread)
+
+
+def _base_fixings(table: BaseFixingsTable) -> SeatFixing:
+    return SeatFixing(fixing_type(table.fixing), table.apart, table.thread)
+
+
+def _rail_joints(table: RailJointsTable) -> JointFixing:
+    return JointFixing(fixing_type(table.fixing), table.count)
 
 
 def _standing(table: BaseKind, graded: Graded) -> PostBase:

@@ -15,6 +15,7 @@ from pitchline.job.model_ends import (
     TurnNewelTable,
 )
 from pitchline.job.model_strength import (
+    BaseFixingsTable,
     BaseKind,
     FaceBase,
     NotchedBase,
@@ -52,6 +53,9 @@ def base_slips(design: DesignPieces, edges: Sequence[EdgePieces]) -> Iterator[Sl
     """Every contradiction of how the posts of a design stand; ``edges`` are those that it guards."""
     if design.rail_ends is not None:
         yield from _thread((*design.path, "strength", "rail_ends"), design.rail_ends)
+    if design.base_fixings is not None:
+        yield from _screwed_down((*design.path, "strength", "base_fixings"), design.base_fixings)
+    yield from _walls(design)
     known = post_names(design, edges)
     seen: set[str] = set()
     for path, base in design.bases:
@@ -63,6 +67,22 @@ def base_slips(design: DesignPieces, edges: Sequence[EdgePieces]) -> Iterator[Sl
             yield Slip((*path, "post"), problem, base.post, remedy="put both in one table")
         seen.add(base.post)
         yield from _base(path, base)
+
+
+def _screwed_down(path: Path, table: BaseFixingsTable) -> Iterator[Slip]:
+    if fixing_type(table.fixing).kind != "screw":
+        problem = "a base rail is screwed down, and this is a bolt"
+        yield Slip((*path, "fixing"), problem, table.fixing, remedy="choose a screw")
+
+
+def _walls(design: DesignPieces) -> Iterator[Slip]:
+    """What a wall bears is told once for each piece."""
+    seen: set[str | None] = set()
+    for path, wall in design.wall_holds:
+        if wall.piece in seen:
+            problem = "what this wall bears is told already"
+            yield Slip((*path, "piece"), problem, wall.piece, remedy="name another piece, or take one out")
+        seen.add(wall.piece)
 
 
 def post_names(design: DesignPieces, edges: Sequence[EdgePieces]) -> list[str] | None:

@@ -167,6 +167,10 @@ SOCKET = Size("a depth", 10, 600, "from a shallow housing to a joist's depth")
 JOIST = Size("a joist's side", 20, 500, "from a batten to a beam")
 FREE_LENGTH = Size("a free length", 100, 10_000, "no joist is longer")
 RAIL_FIXINGS = Count("the number of fixings", 1, 8)
+SEAT_APART = Size(
+    "a distance between fixings", 40, 1200, "nearer they split the rail, further they are forgotten"
+)
+WALL_FORCE = Force("a force", 50, 50_000, "from a plug in plaster to an anchor in concrete")
 
 RAIL_ABOVE = Size(
     "a rail's height above a nosing", -300, 2500, "it lies near the nosings or within a hand's reach"

@@ -284,10 +284,56 @@ class RailEndsTable(Table):
     )
 
 
+class BaseFixingsTable(Table):
+    """How a base rail is fixed down."""
+
+    fixing: Annotated[str, limits.FIXING] = Field(description="The screw, by its name in the catalogue.")
+    apart: Annotated[float, limits.SEAT_APART] = as_brief(
+        settings.SeatFixing, "apart", "Distance from one to the next along the rail, a length."
+    )
+    thread: Annotated[float, limits.THREAD] = as_brief(
+        settings.SeatFixing, "thread", "Length of thread of each in what the rail lies on, a length."
+    )
+
+
+class RailJointsTable(Table):
+    """What holds two rails together where one runs into the other; glue is not counted."""
+
+    fixing: Annotated[str, limits.FIXING] = Field(
+        description="The rail bolt or screw, by its name in the catalogue."
+    )
+    count: Annotated[int, limits.RAIL_FIXINGS] = as_brief(
+        settings.JointFixing, "count", "How many of them along the rails."
+    )
+
+
+class WallHoldTable(Table):
+    """What fixings bear in a wall: design values from their maker or a test (allowable ones with the NDS)."""
+
+    piece: Annotated[str, limits.ID] | None = Field(
+        default=None,
+        description="The rail or half newel that hangs there, H1 or P2. Left out: all the others.",
+    )
+    pull: Annotated[float, limits.WALL_FORCE] = Field(description="What each bears out of the wall, a force.")
+    shear: Annotated[float, limits.WALL_FORCE] = Field(description="What each bears along the wall, a force.")
+    count: Annotated[int, limits.RAIL_FIXINGS] = as_brief(
+        settings.WallHold, "count", "How many hold each piece there."
+    )
+
+
 class DesignStrengthTable(Table):
     """How one design stands; what is left out is taken as usual, and the strength sheet says so."""
 
     rail_ends: RailEndsTable | None = Field(
         default=None, description="How its rails are fixed at newels and walls."
+    )
+    base_fixings: BaseFixingsTable | None = Field(
+        default=None, description="How its base rails are fixed down."
+    )
+    rail_joints: RailJointsTable | None = Field(
+        default=None, description="What holds rails together where one runs into the other."
+    )
+    walls: list[WallHoldTable] = Field(
+        default=[], description="What walls bear where rails and half newels hang on them."
     )
     posts: list[BaseKind] = Field(default=[], description="How its posts stand.")

@@ -42,7 +42,13 @@ from pitchline.job.model_readings import (
     RisesTable,
 )
 from pitchline.job.model_shop import ShopTable
-from pitchline.job.model_strength import BaseKind, RailEndsTable, StrengthTable
+from pitchline.job.model_strength import (
+    BaseFixingsTable,
+    BaseKind,
+    RailEndsTable,
+    StrengthTable,
+    WallHoldTable,
+)
 from pitchline.job.model_wall import WallRailTable
 from pitchline.job.model_winders import WindersTable
 from pitchline.job.positions import Path
@@ -198,6 +204,8 @@ class DesignPieces:
     season: SeasonTable | None
     bases: tuple[tuple[Path, BaseKind], ...] = ()
     rail_ends: RailEndsTable | None = None
+    base_fixings: BaseFixingsTable | None = None
+    wall_holds: tuple[tuple[Path, WallHoldTable], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -360,4 +368,6 @@ def _design(source: Source) -> DesignPieces:
         season=source.table(SeasonTable, "season"),
         bases=tuple(base for told in strength for base in told.tables(BaseKind, "posts")),
         rail_ends=next((told.table(RailEndsTable, "rail_ends") for told in strength), None),
+        base_fixings=next((told.table(BaseFixingsTable, "base_fixings") for told in strength), None),
+        wall_holds=tuple(wall for told in strength for wall in told.tables(WallHoldTable, "walls")),
     )

@@ -57,8 +57,8 @@ def stand(post: Post, design: Design, settings: StrengthSettings) -> BaseStiffne
         return BaseStiffness("on a wall", ON_WALL, ON_WALL, 0.0, 0.0, (told,))
     base, support = how_it_stands(post, design, settings)
     found = base_stiffness(base, end, support)
-    for pull in settings.bases.get(post.id, PostBase()).pulls:
-        found = measured(found, pull, end)
+    for number, pull in enumerate(settings.bases.get(post.id, PostBase()).pulls):
+        found = measured(found, pull, end, f"bases.{post.id}.pulls[{number}]")
     return found
 
 

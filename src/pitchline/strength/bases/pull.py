@@ -36,25 +36,25 @@ def post_movement(force: float, height: float, stiffness: float, post: PostEnd, 
     return bending + shear + force * height**2 / stiffness
 
 
-def stiffness_from_pull(test: PullTest, post: PostEnd) -> Range:
+def stiffness_from_pull(test: PullTest, post: PostEnd, where: str = "pull test") -> Range:
     """The base's stiffness from a pull test, with the reading's expanded uncertainty as low and high, Nmm/rad.
 
-    InputError where the post alone would have moved further than was read.
+    InputError, placed ``where`` the test is told, where the post alone would have moved further than was read.
     """
     own = post_movement(test.force, test.height, math.inf, post, test.across)
     base = test.moved - own
     if base <= 0.0:
         problem = f"the post alone bends {own:.1f} mm under that pull, more than was read"
         remedy = "pull harder, read higher up, or state the post's wood"
-        raise InputError([Fault("pull test", problem, f"{test.moved:g} mm", remedy=remedy)], "the pull test")
+        raise InputError([Fault(where, problem, f"{test.moved:g} mm", remedy=remedy)], "the pull test")
     unsure = COVERAGE_FACTOR * test.moved_sigma
     lever = test.force * test.height**2
     return Range(lever / (base + unsure), lever / base, lever / max(base - unsure, base / 10.0))
 
 
-def measured(base: BaseStiffness, test: PullTest, post: PostEnd) -> BaseStiffness:
+def measured(base: BaseStiffness, test: PullTest, post: PostEnd, where: str = "pull test") -> BaseStiffness:
     """The base with the tested direction replaced; the play of its holes is in the reading and so left out."""
-    found = stiffness_from_pull(test, post)
+    found = stiffness_from_pull(test, post, where)
     told = f"pull test: {test.force:g} N at {test.height:g} mm moved it {test.moved:g} mm"
     if test.across:
         return BaseStiffness(
