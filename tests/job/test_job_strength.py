@@ -319,4 +319,5 @@ shear = "1 kN"
 def test_forces_of_an_inch_job_are_pounds_where_no_unit_is_written() -> None:
     text = starting_text("in", Unit.INCH).replace("[designs.infill]", f"{IN_POUNDS}\n[designs.infill]", 1)
     hold = load_text(text).strength["A"].walls[""]
-    assert (hold.pull, hold.shear) == (pytest.approx(400 * POUND), pytest.approx(1000.0))
+    assert hold.pull == pytest.approx(400 * POUND)
+    assert hold.shear == pytest.approx(1000.0)
