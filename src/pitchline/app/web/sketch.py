@@ -46,6 +46,7 @@ class Sketch:
         points = [*self._ground(), *self.guess.points.values()]
         points += [point for measure in drawn for line in measure.lines for point in line]
         points += [corner for measure in drawn for corner in measure.text_box]
+        points += [(u - 120.0, z + LETTERS) for u, z in self.guess.nosings]
         placed = [self.at(point) for point in points]
         left, right = min(x for x, _ in placed) - EDGE, max(x for x, _ in placed) + EDGE
         top, foot = min(y for _, y in placed) - EDGE, max(y for _, y in placed) + EDGE

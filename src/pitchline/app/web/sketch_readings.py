@@ -13,7 +13,7 @@ LETTERS = 84.0
 """mm of the model: height of the letters when a usual flight fills the drawing."""
 LANE = 88.0
 """mm between readings laid over each other."""
-LETTER_WIDE = 0.46
+LETTER_WIDE = 0.41
 """Width of a narrow letter to its height, roughly."""
 TICK = 22.0
 """mm: half the short stroke at the end of a dimension."""
@@ -69,8 +69,20 @@ def measures(guess: Guess, taken: Sequence[Taken]) -> tuple[Measure, ...]:
             continue
         start = end if reading.kind == "margin" else guess.point(reading.start)
         if start is not None and end is not None:
-            found.append(_between(reading, start, end, lanes))
+            found.append(
+                _sag(reading, end) if _is_sag(guess, reading) else _between(reading, start, end, lanes)
+            )
     return tuple(found)
+
+
+def _is_sag(guess: Guess, reading: Taken) -> bool:
+    return guess.level and reading.kind == "height" and reading.start == "floor"
+
+
+def _sag(reading: Taken, end: Point) -> Measure:
+    """How far a point of a floor's edge lies above its level: too little to be drawn, so its figure stands below."""
+    lines = ((end, (end[0], end[1] - 1.3 * LETTERS)),)
+    return Measure(reading, lines, (end[0], end[1] - 2.2 * LETTERS))
 
 
 class _Lanes:

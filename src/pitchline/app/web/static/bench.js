@@ -106,7 +106,7 @@ function blame(faults) {
     left += item.hidden ? 0 : 1;
   }
   const list = document.querySelector(".amiss ul");
-  if (list) list.hidden = left === 0;
+  if (list) { list.hidden = left === 0; list.parentElement.classList.toggle("quiet", left === 0); }
 }
 
 queue.on("answer", ({ told, item }) => {
