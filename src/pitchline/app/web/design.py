@@ -135,10 +135,9 @@ class Material:
 
 def _materials(asked: Any) -> list[Material]:
     """The materials of a design that can be changed, with those of the catalogue that suit."""
-    from pitchline.catalogue.boards import list_boards
     from pitchline.catalogue.timber import list_timbers
 
-    known = (*list_timbers(), *list_boards())
+    known = list_timbers()
     found = []
     for key in ("handrail", "base_rail", "infill", "bottom", "top"):
         table = asked.table(key)
@@ -291,7 +290,10 @@ async def _plan(request: Request) -> Response:
         from pitchline.app.web.design_part import plan_of, told_plan
 
         state, whole = _asked_for(request)
-        cutting = kept(desk, f"plan {whole.id}", state.version, lambda: plan_of(state, whole))
+        solved = state.solved
+        if solved is None:
+            raise HTTPException(404, "There is no such design.")
+        cutting = kept(desk, f"plan {whole.id}", state.version, lambda: plan_of(solved, whole))
         told = told_plan(whole, request.query_params.get("place", ""), cutting)
         return HTMLResponse(environment().get_template("design_plan.html").render(t=words, plan=told))
 

@@ -21,7 +21,7 @@ from pitchline.sheets.families import Family
 from pitchline.sheets.partnotes import part_notes
 from pitchline.sheets.partviews import part_drawing
 from pitchline.stock.plan import Cutting
-from pitchline.story import SolvedBalustrade
+from pitchline.story import Solved, SolvedBalustrade
 
 PLAN_SECONDS = 0.6
 """How long a plan may be looked for when a part's place in it is asked for."""
@@ -71,20 +71,20 @@ def _end(part: Part, number: int) -> Iterator[str]:
         yield f"{reading.mitre_deg:.2f}° / {reading.bevel_deg:.2f}°"
 
 
-def plan_of(state: State, whole: SolvedBalustrade) -> Cutting | None:
+def plan_of(solved: Solved, whole: SolvedBalustrade) -> Cutting | None:
     """The cutting plan of one design; None where the job names no rack. InputError for a rack that cannot be read."""
     from pitchline.job.rack import load_rack
     from pitchline.kit.words import show_in
     from pitchline.stock.plan import plan_parts
 
-    if state.solved is None or state.solved.job.rack is None:
+    job = solved.job
+    if job.rack is None:
         return None
-    rack = load_rack(state.solved.job.rack)
-    return plan_parts(grouped(whole.parts), rack, PLAN_SECONDS, show=show_in(state.unit))
+    return plan_parts(grouped(whole.still_to_cut), load_rack(job.rack), PLAN_SECONDS, show=show_in(job.unit))
 
 
 def places_in_plan(cutting: Cutting, mark: str) -> Iterator[tuple[str, str, str, Markup]]:
-    """Every bar and sheet that a part is cut from: which kind, numbers, stock, and its picture with the part in it."""
+    """Every bar and sheet that a part is cut from: kind, numbers, stock, and its picture with the part in it."""
     sections = {stock.id: (stock.width, stock.thickness) for stock in cutting.need.bars}
     for batch in batches(cutting.plan.bars):
         if any(piece.part == mark for piece in batch.bar.pieces):
