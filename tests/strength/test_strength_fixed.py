@@ -33,13 +33,13 @@ def judged(base: FaceFixed | OnPlate | InSocket, code: Code, actions: Actions) -
 
 
 def test_plate_in_pure_bending_by_hand() -> None:
-    """M / (2 screws x lever) against f_ax,k d l k_mod / 1.3 (8.38), screws of 8 x 60 in 350 kg/m3."""
+    """M / (2^0.9 screws x lever) (8.41) against f_ax,k d l k_mod / 1.3 (8.38), screws of 8 x 60 in 350 kg/m3."""
     base = OnPlate(fixing_type("screw-8"), 4, 90.0, 90.0, 60.0)
     pull = 0.52 * 8**-0.5 * 60**-0.1 * 350**0.8 * 8 * 60 * 0.9 / 1.3
     steel = 0.9 * 900 * math.pi * 5.2**2 / 4 / 1.25
     moment = 400e3
     ratio = judged(base, Code.EC5_2004, Actions(moment, 0.0, 0.0, 0.0, 0.0))
-    assert ratio == pytest.approx(moment / (2 * 90) / min(pull, steel))
+    assert ratio == pytest.approx(moment / (2**0.9 * 90) / min(pull, steel))
 
 
 def test_bolts_to_a_face_by_hand() -> None:
@@ -58,6 +58,20 @@ def test_a_group_turned_in_its_plane_by_hand() -> None:
     strength = fixing_strength(base.fixing, Between(C24, 90.0, C24, 1e3), 50.0, SETTINGS, Code.EC5_2004)
     ratio = judged(base, Code.EC5_2004, Actions(0, 300e3, 0, 0, 0))
     assert ratio == pytest.approx(300e3 / 120 / strength.lateral)
+
+
+def test_fixings_in_a_group_by_hand() -> None:
+    """(8.41): screws pulled together count n^0.9; (8.34): bolts in a row along the grain n^0.9 (a1 / 13 d)^0.25."""
+    screws = FaceFixed(fixing_type("screw-8"), columns=2, spread=40.0)
+    strength = fixing_strength(screws.fixing, Between(C24, 90.0, C24, 1e3), 50.0, SETTINGS, Code.EC5_2004)
+    ratio = judged(screws, Code.EC5_2004, Actions(0, 0, 800.0, 0, 0))
+    assert ratio == pytest.approx(800.0 / 4**0.9 / strength.axial)
+    bolts = FaceFixed(fixing_type("bolt-m12"), rows=3, pitch=60.0)
+    strength = fixing_strength(bolts.fixing, Between(C24, 90.0, C24, 1e3), 50.0, SETTINGS, Code.EC5_2004)
+    ratio = judged(bolts, Code.EC5_2004, Actions(0, 0, 0, 0, 900.0))
+    in_row = 3**0.9 * (60 / (13 * 12)) ** 0.25
+    assert in_row < 3
+    assert ratio == pytest.approx(900.0 / in_row / strength.lateral)
 
 
 def test_socket_by_hand() -> None:

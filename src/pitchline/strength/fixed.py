@@ -19,7 +19,7 @@ from pitchline.strength.bases.joints import (
     row_heights,
 )
 from pitchline.strength.bases.supports import Support
-from pitchline.strength.ec5 import axial, edition_2025, factors, lateral
+from pitchline.strength.ec5 import axial, edition_2025, factors, groups, lateral
 from pitchline.strength.limits import grade_of
 from pitchline.strength.nds import joints as nds
 from pitchline.strength.nds import members as nds_members
@@ -181,11 +181,15 @@ def base_strength(
     if isinstance(base, FaceFixed):
         between = Between(end.wood, end.across - base.notch, support.wood, support.thickness)
         strength = fixing_strength(base.fixing, between, base.thread, settings, code)
-        return BaseStrength(lambda a: _face_ratio(base, strength, a), strength.clause, strength.worked)
+        group = _face_group(base, code)
+        return BaseStrength(lambda a: _face_ratio(base, strength, group, a), strength.clause, strength.worked)
     if isinstance(base, OnPlate):
         between = Between(support.wood or end.wood, base.thread, support.wood, base.thread)
         strength = fixing_strength(base.fixing, between, base.thread, settings, code)
-        return BaseStrength(lambda a: _plate_ratio(base, strength, a), strength.clause, strength.worked)
+        group = _plate_group(base, code)
+        return BaseStrength(
+            lambda a: _plate_ratio(base, strength, group, a), strength.clause, strength.worked
+        )
     if isinstance(base, InSocket):
         limit = _pressed(end.wood, settings, code)
         clause = "NDS 2018 3.10" if code is Code.NDS_2018 else f"{code} 6.1.5"
@@ -204,25 +208,52 @@ def _pressed(wood: Wood, settings: StrengthSettings, code: Code) -> float:
     return wood.values.f_c90 * factors.k_mod("solid", settings.service, SHORT) / factors.gamma_m("solid")
 
 
-def _face_ratio(base: FaceFixed, strength: FixingStrength, a: Actions) -> float:
+@dataclass(frozen=True, slots=True)
+class Group:
+    """How many of a base's fixings count: of one row and of all when pulled out, of all when slid up and down."""
+
+    row: float
+    pulled: float
+    slid: float
+
+
+def _face_group(base: FaceFixed, code: Code) -> Group:
+    """EN 1995-1-1 8.7.2(8) for screws that are pulled, 8.5.1.1(4) for a row along the newel's grain."""
+    count = base.rows * base.columns
+    if code is Code.NDS_2018:
+        return Group(base.columns, count, count)
+    in_row = groups.bolts_in_row(base.rows, base.pitch, base.fixing.d)
+    if base.fixing.kind == "bolt":
+        return Group(base.columns, count, base.columns * in_row)
+    return Group(axial.effective_count(base.columns), axial.effective_count(count), base.columns * in_row)
+
+
+def _plate_group(base: OnPlate, code: Code) -> Group:
+    """Half the screws are pulled together by a moment, all of them by a pull."""
+    half = base.count / 2.0
+    if code is Code.NDS_2018:
+        return Group(half, base.count, base.count)
+    return Group(axial.effective_count(half), axial.effective_count(base.count), base.count)
+
+
+def _face_ratio(base: FaceFixed, strength: FixingStrength, group: Group, a: Actions) -> float:
     heights = row_heights(base)
     count = base.rows * base.columns
     pull = (
-        abs(a.across) * max(heights) / (base.columns * sum(z**2 for z in heights))
-        + abs(a.shear_across) / count
+        abs(a.across) * max(heights) / (group.row * sum(z**2 for z in heights))
+        + abs(a.shear_across) / group.pulled
     )
     places = group_places(base)
     polar = sum(x**2 + z**2 for x, z in places)
     turned = abs(a.along) * max(math.hypot(x, z) for x, z in places) / polar if polar > 0.0 else 0.0
     if polar == 0.0 and a.along:
         return math.inf
-    return both(strength, turned + math.hypot(a.shear_along, a.pull) / count, pull)
+    return both(strength, turned + math.hypot(a.shear_along / count, a.pull / group.slid), pull)
 
 
-def _plate_ratio(base: OnPlate, strength: FixingStrength, a: Actions) -> float:
-    half = base.count / 2.0
-    pull = abs(a.across) / (half * base.lever_across) + abs(a.along) / (half * base.lever_along)
-    pull += max(0.0, a.pull) / base.count
+def _plate_ratio(base: OnPlate, strength: FixingStrength, group: Group, a: Actions) -> float:
+    pull = (abs(a.across) / base.lever_across + abs(a.along) / base.lever_along) / group.row
+    pull += max(0.0, a.pull) / group.pulled
     return both(strength, math.hypot(a.shear_across, a.shear_along) / base.count, pull)
 
 

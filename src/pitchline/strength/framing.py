@@ -36,12 +36,12 @@ from pitchline.strength.rails import (
     INF,
     RAIL_END,
     RAIL_JOINT,
-    RAIL_SLIP,
     WALL_APART,
     WALL_FIXING,
     PostPlace,
     RailPlace,
     rail_place,
+    rail_slip,
 )
 from pitchline.strength.seats import seat_springs
 from pitchline.strength.sections import solid
@@ -79,7 +79,7 @@ def structure_of(
     for one in drawn:
         for rail in one.rails:
             rail.subdivide()
-            _draw_rail(one, rail, over, drawing)
+            _draw_rail(one, rail, over, settings, drawing)
     leaning = join_legs(drawn, eased, drawing)
     _draw_posts(drawn, settings, drawing)
     models = [
@@ -137,7 +137,9 @@ def _under_easing(one: DrawnLeg, upright: Upright, top: float, eased: Mapping[in
     return None
 
 
-def _draw_rail(one: DrawnLeg, rail: RailPlace, over: frozenset[str], drawing: Drawing) -> None:
+def _draw_rail(
+    one: DrawnLeg, rail: RailPlace, over: frozenset[str], settings: StrengthSettings, drawing: Drawing
+) -> None:
     """A rail's nodes and members, cut and hinged at every newel; its fixings to walls and to its seat."""
     bar, leg = rail.bar, one.leg
     for u in rail.places:
@@ -148,7 +150,7 @@ def _draw_rail(one: DrawnLeg, rail: RailPlace, over: frozenset[str], drawing: Dr
     for near, far in pairwise(rail.places):
         name = f"{bar.id}.{len(names) + 1}"
         names.append(name)
-        ends = (_at_post(rail, near, over), _at_post(rail, far, over))
+        ends = (_at_post(rail, near, over, settings), _at_post(rail, far, over, settings))
         drawing.member(
             name, (rail.node_at(near), rail.node_at(far)), rail.wood, rail.cut, (0.0, 0.0, 1.0), ends
         )
@@ -158,16 +160,19 @@ def _draw_rail(one: DrawnLeg, rail: RailPlace, over: frozenset[str], drawing: Dr
     drawing.pieces.append(Piece(bar.id, bar.role.value, rail.cut, rail.wood, tuple(names)))
     _hold_at_walls(one, rail, names, drawing)
     if bar.role is BarRole.BASE and _is_seated(leg.design):
-        _seat(one, rail, drawing)
+        _seat(one, rail, settings, drawing)
 
 
-def _at_post(rail: RailPlace, u: float, over: frozenset[str]) -> SixSprings | None:
+def _at_post(
+    rail: RailPlace, u: float, over: frozenset[str], settings: StrengthSettings
+) -> SixSprings | None:
     """A rail's joint at a newel: screws that slip and a hinge; where it passes over, half of a joint of rails."""
     post = rail.at_posts.get(u)
     if post is None:
         return None
     turn: Range = RAIL_JOINT.times(2.0) if post.post.id in over else RAIL_END
-    return (RAIL_SLIP, RAIL_SLIP, RAIL_SLIP, INF, turn, turn)
+    slip = rail_slip(settings.rail_fixing)
+    return (slip, slip, slip, INF, turn, turn)
 
 
 def _hold_at_walls(one: DrawnLeg, rail: RailPlace, names: Sequence[str], drawing: Drawing) -> None:
@@ -193,7 +198,7 @@ def _is_seated(design: Design) -> bool:
     return base is not None and base.seat is not BaseSeat.CLEAR
 
 
-def _seat(one: DrawnLeg, rail: RailPlace, drawing: Drawing) -> None:
+def _seat(one: DrawnLeg, rail: RailPlace, settings: StrengthSettings, drawing: Drawing) -> None:
     """Springs under the nodes of a base rail that lies on a string or floor, each with its share of the length."""
     places, nodes = rail.places, []
     for n, u in enumerate(places):
@@ -202,7 +207,7 @@ def _seat(one: DrawnLeg, rail: RailPlace, drawing: Drawing) -> None:
         before = u - places[n - 1] if n else 0.0
         behind = places[n + 1] - u if n + 1 < len(places) else 0.0
         share = (before + behind) / 2.0 / math.cos(rail.line.angle)
-        drawing.under(rail.node_at(u), seat_springs(share, one.leg.quarters))
+        drawing.under(rail.node_at(u), seat_springs(share, one.leg.quarters, settings.seat_fixing))
         nodes.append((rail.node_at(u), share))
     drawing.seats.append(Seated(rail.bar.id, one.number, tuple(nodes), rail.bar.width))
 

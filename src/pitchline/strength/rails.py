@@ -15,7 +15,7 @@ from pitchline.kit.geometry.lines import Line
 from pitchline.kit.tolerances import RAIL_STEP, SAME_NODE
 from pitchline.strength.bases.springs import Range
 from pitchline.strength.sections import Cut, continuous_parts, grooved, solid, stacked
-from pitchline.strength.settings import StrengthSettings
+from pitchline.strength.settings import RailFixing, StrengthSettings
 from pitchline.strength.woods import Wood, wood_of
 
 INF = math.inf
@@ -24,7 +24,12 @@ RAIL_END = Range(0.0, 0.0, 10e6)
 """Turning stiffness of a rail's end at a newel, Nmm/rad: a hinge unless a joint is shown to be stiff (high)."""
 
 RAIL_SLIP = Range(2500.0, 5000.0, 10000.0)
-"""The same against slipping each way: two screws of 6 mm (table 7.1 of EN 1995-1-1), half to twice, N/mm."""
+"""The same against slipping each way: two screws of 6 mm (table 7.1 of EN 1995-1-1), half to twice, N/mm.
+
+Other fixings in proportion to number and diameter, as the slip modulus is.
+"""
+
+USUAL_COUNT, USUAL_SCREW = 2, 6.0
 
 RAIL_JOINT = Range(1e6, 5e6, 50e6)
 """Turning stiffness where two rails are joined, Nmm/rad: a rail bolt alone as low, glued all round as high (estimate
@@ -107,6 +112,11 @@ class RailPlace:
     def point(self, u: float) -> Vec3:
         """Where the axis is."""
         return (u, self.bar.y, self.line.at(u))
+
+
+def rail_slip(fixing: RailFixing) -> Range:
+    """How far a rail's end gives on its fixings, N/mm."""
+    return RAIL_SLIP.times(fixing.count / USUAL_COUNT * fixing.fixing.d / USUAL_SCREW)
 
 
 def rail_place(

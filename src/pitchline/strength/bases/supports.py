@@ -13,6 +13,7 @@ class Support:
     """A support: how stiff it is against being turned across and along, and what was assumed of it.
 
     ``wood`` is what fixings go into and ``thickness`` how deep they can go (mm); wood None: concrete or masonry.
+    ``depth``: how high the face is that a post can lap, mm, where it is known.
     """
 
     name: str
@@ -21,6 +22,7 @@ class Support:
     wood: Wood | None
     thickness: float
     assumed: str
+    depth: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +51,7 @@ def beam(
     held = plain if blocked is None else twist_stiffness(wood, width, depth, blocked / 2, blocked / 2)
     how = "without blocking" if blocked is None else f"blocked every {blocked:g} mm"
     assumed = f"{name} {width:g} x {depth:g} free to twist over {free:g} mm, {how}; high: cannot twist"
-    return Support(name, Range(min(plain, held), held, math.inf), RIGID, wood, width, assumed)
+    return Support(name, Range(min(plain, held), held, math.inf), RIGID, wood, width, assumed, depth)
 
 
 def string(wood: Wood, width: float, depth: float, going: float) -> Support:
@@ -61,7 +63,7 @@ def string(wood: Wood, width: float, depth: float, going: float) -> Support:
     assumed = (
         f"string {width:g} x {depth:g} held against twisting by every second tread (low: fourth, high: each)"
     )
-    return Support("string", Range(low, mean, high), RIGID, wood, width, assumed)
+    return Support("string", Range(low, mean, high), RIGID, wood, width, assumed, depth)
 
 
 def floor(wood: Wood) -> Support:

@@ -41,7 +41,7 @@ def head_pull(declared: float, head: float, density: float, declared_density: fl
     return declared * head**2 * math.pow(density / declared_density, 0.8)
 
 
-def effective_count(count: int) -> float:
+def effective_count(count: float) -> float:
     """8.7.2(8) (8.41): n_ef = n^0.9 of screws pulled together."""
     return math.pow(count, 0.9)
 
