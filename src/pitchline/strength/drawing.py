@@ -151,7 +151,7 @@ class Drawing:
             tuple(self.rail_ends),
             tuple(self.rail_joints),
             tuple(replace(end, nodes=tuple(map(self.real, end.nodes))) for end in self.wall_ends),
-            tuple(self.seats),
+            tuple(self._seat(seat) for seat in self.seats),
             tuple(self.left_out),
         )
         return Structure(
@@ -180,6 +180,9 @@ class Drawing:
 
     def _standing(self, standing: Standing) -> Standing:
         return replace(standing, foot=self.real(standing.foot), head=self.real(standing.head))
+
+    def _seat(self, seat: Seated) -> Seated:
+        return replace(seat, nodes=tuple((self.real(name), share) for name, share in seat.nodes))
 
     def _leg(self, leg: LegModel) -> LegModel:
         return replace(
