@@ -303,3 +303,28 @@ practice, no source)."""
 
 RAIL_NEEDS = 150.0
 """mm: width of a piece below which a guide rail has nothing to lie on (common practice, no source)."""
+
+ON_ONE_ARC = 1e-5
+"""Corners this near to one circle were chords of it: far above rounding, far below what a cutter follows."""
+
+ROUTED_TRUE = 0.01
+"""What a router file gives, put together again, keeps to the piece within this: a tenth of a slot's room."""
+
+SAME_LAYER = 0.02
+"""Heights in a stack this near to one another are one: no depth of a router is set finer."""
+
+BOX_PLAY = 0.3
+"""mm between a piece and each wall of the mitre box or guide it slides in: it neither binds nor rocks by more than a
+shaving (common practice, no source)."""
+
+ONE_SPACER = 0.15
+"""mm by which gaps may differ that one spacer stick is cut for: less than a pencil line (common practice, no
+source)."""
+
+CAULS_ALIKE_DEG = 1.0
+"""Degrees by which joints may differ that one pair of cauls serves: a clamp's jaw gives as much (common practice, no
+source)."""
+
+ONE_JIG_DEG = 0.25
+"""Degrees by which angles may differ that one stop or stand is cut for: none of them is part of a joint (common
+practice, no source)."""

@@ -6,6 +6,7 @@ sizes, so that a CAD program that redraws it comes to the same result.
 
 import io
 import re
+from collections.abc import Callable
 from pathlib import Path
 from threading import Lock
 from typing import Any
@@ -64,18 +65,27 @@ def write_dxf(drawing: Drawing, fonts: Path = FONT_FOLDER) -> bytes:
 
     OutputError if the letters, needed for measuring, are missing.
     """
+    inked = lay_out(drawing, fonts)
+    nib = Nib(drawing.scale, open_face(fonts))
+
+    def fill(document: Any) -> None:
+        _prepare(document, drawing)
+        _fill(document, inked, nib)
+
+    return dxf_bytes(fill)
+
+
+def dxf_bytes(fill: Callable[[Any], None]) -> bytes:
+    """An empty drawing in mm (release 2010, UTF-8) that ``fill`` has drawn in; the same drawing, the same bytes."""
     import ezdxf  # a heavy library that `check` must not load
 
     library: Any = ezdxf
-    inked = lay_out(drawing, fonts)
-    nib = Nib(drawing.scale, open_face(fonts))
     with _FIXED_DATES:
         before = library.options.write_fixed_meta_data_for_testing
         library.options.write_fixed_meta_data_for_testing = True
         try:
             document = library.new("R2010", units=4)
-            _prepare(document, drawing)
-            _fill(document, inked, nib)
+            fill(document)
             stream = io.StringIO(newline="")
             document.write(stream)
         finally:

@@ -1,0 +1,220 @@
+"""Pieces of board split into the layers that a router cuts: one a piece, several a newel, registered by dowels.
+
+Heights come from the boards as they were measured. What the router cannot make is left to be done, in words.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from pitchline.catalogue.timber import list_timbers, load_timber
+from pitchline.kit.geometry.frames import Vec3
+from pitchline.kit.tolerances import SHEET_TAKEN_FOR, STACK_FIT
+from pitchline.making.layers_cut import Taking, layers_of_target, named
+from pitchline.making.layers_dowels import Board, board_of, dowel_places, dowels_in, is_outer
+from pitchline.making.router import Layer, RouterWork, Routing, Stack
+from pitchline.making.router_target import NotForRouterError, Target, flat, target_of
+from pitchline.making.shop import Router
+from pitchline.parts.part import Hole, Part, Role, Sawn
+
+BOARDS = ("plywood", "fibreboard")
+"""Kinds of material that come as sheets, to be cut by a router as they are."""
+
+_IN_RAIL = (Role.RAIL_STRIP, Role.RAIL_CHEEK, Role.RAIL_BLOCK)
+_IN_BASE = (Role.BASE_STRIP, Role.BASE_CHEEK, Role.BASE_BLOCK)
+_NEWELS = (Role.NEWEL, Role.HALF_NEWEL)
+
+
+@dataclass(frozen=True)
+class Machine:
+    """The router, how it is used, the thicknesses of board by material as measured, and the drills at hand."""
+
+    router: Router
+    routing: Routing
+    boards: Mapping[str, tuple[float, ...]]
+    drills: tuple[float, ...] = ()
+
+
+def router_work(legs: Sequence[Sequence[Part]], machine: Machine) -> RouterWork:
+    """The layers of all pieces of board of a design, like ones together, and what is left out."""
+    layers: list[Layer] = []
+    stacks: list[Stack] = []
+    left_out: dict[str, str] = {}
+    for parts in legs:
+        made, glued, missed = _leg(parts, machine)
+        layers += made
+        stacks += glued
+        left_out.update(missed)
+    return RouterWork(*named(layers, stacks), tuple(left_out.items()))
+
+
+def _leg(parts: Sequence[Part], machine: Machine) -> tuple[list[Layer], list[Stack], dict[str, str]]:
+    layers: list[Layer] = []
+    stacks: list[Stack] = []
+    missed: dict[str, str] = {}
+    targets: dict[str, Target] = {}
+    for part in parts:
+        if not _is_board(part):
+            continue
+        try:
+            lying, split = _lying(part, machine)
+            targets[part.place] = target_of(_with_bore(lying, machine.routing), machine.routing)
+            if split > 1:
+                made = _newel(targets.pop(part.place), split, machine)
+                layers += made
+                stacks.append(
+                    Stack(part.place, f"{part.role.value} {part.place}", _names(made), machine.routing.dowel)
+                )
+        except NotForRouterError as why:
+            missed[part.place] = str(why)
+    for what, roles in (("handrail", _IN_RAIL), ("base rail", _IN_BASE)):
+        inside = [targets.pop(part.place) for part in parts if part.role in roles and part.place in targets]
+        if inside:
+            name = _bar_name(inside)
+            made = _rail(inside, machine)
+            layers += made
+            stacks.append(Stack(name, f"{what} {name}", _names(made), machine.routing.dowel))
+    for target in targets.values():
+        layers += _layers(target, 0, (), machine)
+    return layers, stacks, missed
+
+
+def _names(layers: Iterable[Layer]) -> tuple[str, ...]:
+    return tuple(layer.name for layer in layers)
+
+
+def _is_board(part: Part) -> bool:
+    """Whether a piece is cut from a sheet, or sawn to an outline from solid wood."""
+    kind = load_timber(part.material).kind if part.material in list_timbers() else ""
+    sawn = any(isinstance(feature, Sawn) for feature in part.features)
+    return kind in BOARDS or (sawn and kind in ("hardwood", "softwood"))
+
+
+def _lying(part: Part, machine: Machine) -> tuple[Part, int]:
+    """The piece as it lies in its board, and of how many boards it is glued up."""
+    known = machine.boards.get(part.material, ())
+    if not known or any(isinstance(feature, Sawn) for feature in part.features):
+        return part, 1
+    if _near(part.thickness, known):
+        return part, 1
+    if _near(part.width, known):
+        return flat(part), 1
+    if part.role in _NEWELS:
+        return part, _count(part, known)
+    sizes = " or ".join(f"{one:.1f}" for one in known)
+    raise NotForRouterError(f"it is {part.thickness:.1f} mm thick, and the boards are {sizes} mm")
+
+
+def _near(size: float, known: Sequence[float]) -> bool:
+    return any(abs(size - one) <= SHEET_TAKEN_FOR for one in known)
+
+
+def _count(part: Part, known: Sequence[float]) -> int:
+    """How many boards make a newel. NotForRouterError where no whole number does, with what would."""
+    sizes = []
+    for board in known:
+        count = max(2, round(part.thickness / board))
+        if abs(count * board - part.thickness) <= STACK_FIT * count:
+            return count
+        sizes.append(f"{count} of {board:.1f} mm make {count * board:.1f} mm")
+    raise NotForRouterError(
+        f"no whole number of boards makes {part.thickness:.1f} mm: {', '.join(sizes)}; make the newel that thick"
+    )
+
+
+def _with_bore(part: Part, routing: Routing) -> Part:
+    """A newel with the channel up its middle for a rod or bolt."""
+    if part.role not in _NEWELS or routing.newel_bore <= 0.0:
+        return part
+    depth = min(routing.newel_bore_depth, part.length)
+    rod = Hole((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), routing.newel_bore, depth)
+    return replace(part, features=(*part.features, rod))
+
+
+def _newel(target: Target, count: int, machine: Machine) -> list[Layer]:
+    """A newel's layers from the one that lies lowest (its -Z) up."""
+    part = target.part
+    step = part.thickness / count
+    low = -part.thickness / 2.0
+    slabs = [(low + k * step, low + (k + 1) * step) for k in range(count)]
+    at = _newel_dowels(part, machine.routing)
+    layers: list[Layer] = []
+    for number, (a, b) in enumerate(slabs):
+        reach = _blind(a, b, number == 0, number == count - 1)
+        taking = Taking(f"{part.place}-{number + 1}", target, (a, b), at, reach, number)
+        layers += layers_of_target(taking, machine.router, machine.routing, machine.drills)
+    return layers
+
+
+def _newel_dowels(part: Part, routing: Routing) -> tuple[tuple[float, float], ...]:
+    """Dowels up a newel, to either side of its middle in turn, so that its layers cannot be glued up turned round."""
+    if routing.dowel <= 0.0:
+        return ()
+    board = board_of(part, (0.0, 0.0, 1.0), routing.dowel)
+    beside = part.width / 4.0
+    wished = _row(part.length, routing.dowels_apart)
+    found = []
+    for k, x in enumerate(wished):
+        for y in (beside, -beside) if k % 2 else (-beside, beside):
+            at = (x, y)
+            if dowels_in(board, (part.frame.to_world((x, y, 0.0)),)):
+                found.append(at)
+                break
+    return tuple(found)
+
+
+def _row(length: float, apart: float) -> Iterator[float]:
+    inset = min(60.0, length / 4.0)
+    count = max(2, round((length - 2 * inset) / apart) + 1)
+    for k in range(count):
+        yield inset + (length - 2 * inset) * k / (count - 1)
+
+
+BLIND = 0.3
+"""Share of an outer layer that a dowel's hole leaves standing, so that it does not show."""
+
+
+def _blind(low: float, high: float, first: bool, last: bool) -> tuple[float, float]:
+    """Between which heights the dowel holes of a layer go: outer layers keep a skin."""
+    keep = BLIND * (high - low)
+    return (low + keep if first else low, high - keep if last else high)
+
+
+def _rail(targets: Sequence[Target], machine: Machine) -> list[Layer]:
+    """The layers of a stacked rail with the dowels that register them."""
+    routing = machine.routing
+    across: Vec3 = targets[0].part.frame.z
+    boards = [board_of(target.part, across, routing.dowel) for target in targets]
+    places = dowel_places(boards, routing.dowel, routing.dowels_apart) if routing.dowel > 0.0 else ()
+    heights = sorted({round(board.low, 1) for board in boards})
+    layers: list[Layer] = []
+    for target, board in zip(targets, boards, strict=True):
+        number = heights.index(round(board.low, 1))
+        at = dowels_in(board, places)
+        layers += _layers(target, number, at, machine, board=board, boards=boards)
+    return layers
+
+
+def _layers(
+    target: Target,
+    number: int,
+    dowels: Sequence[tuple[float, float]],
+    machine: Machine,
+    *,
+    board: Board | None = None,
+    boards: Sequence[Board] = (),
+) -> Sequence[Layer]:
+    half = target.part.thickness / 2.0
+    reach = (-half, half)
+    if board is not None and dowels:
+        first, last = is_outer(board, boards)
+        if sum(a * b for a, b in zip(board.part.frame.z, boards[0].part.frame.z, strict=True)) < 0.0:
+            first, last = last, first
+        reach = _blind(-half, half, first, last)
+    taking = Taking(target.part.place, target, (-half, half), tuple(dowels), reach, number)
+    return layers_of_target(taking, machine.router, machine.routing, machine.drills)
+
+
+def _bar_name(targets: Sequence[Target]) -> str:
+    """The rail's own name: that of its first strip or cheek without the layer's letter."""
+    whole = [t.part.place for t in targets if t.part.role not in (Role.RAIL_BLOCK, Role.BASE_BLOCK)]
+    return (whole or [targets[0].part.place])[0].rstrip("abc")
