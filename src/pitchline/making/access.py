@@ -239,8 +239,10 @@ def closed(face: PieceFace, wanted: Shape, field: Field, tool: Tool) -> Shape:
         return Polygon()
     radius = tool.width / 2
     room = shapely.envelope(wanted).buffer(2.0 * tool.width, join_style="mitre")
-    free = shapely.difference(room, shapely.buffer(shapely.union_all(shadows), radius, SHADOW_TURNS))
-    swept = shapely.buffer(free, radius + REACHED, SHADOW_TURNS)
+    free = shapely.difference(
+        room, shapely.buffer(shapely.union_all(shadows), radius, quad_segs=SHADOW_TURNS)
+    )
+    swept = shapely.buffer(free, radius + REACHED, quad_segs=SHADOW_TURNS)
     return shapely.difference(wanted, swept)
 
 

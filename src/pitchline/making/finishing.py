@@ -69,7 +69,7 @@ class CoatTime:
 
 @dataclass(frozen=True, eq=False)
 class Amounts:
-    """What a design takes. ``litres``: of all coats, None where nothing is put on; ``sheets`` by grit; ``glue`` in g."""
+    """What a design takes. ``litres``: of all coats, None where bare; ``sheets`` by grit; ``glue`` in g."""
 
     marks: tuple[MarkArea, ...]
     plan: FinishPlan | None

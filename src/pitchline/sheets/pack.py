@@ -43,6 +43,7 @@ from pitchline.sheets.index import index_page
 from pitchline.sheets.infill_lists import infill_lists
 from pitchline.sheets.listpages import list_pages
 from pitchline.sheets.making_chapter import making_chapter
+from pitchline.sheets.order_chapter import Seen, order_chapter
 from pitchline.sheets.rulesheet import rule_sheet
 from pitchline.sheets.step_chapter import step_chapter
 from pitchline.sheets.tables import (
@@ -115,17 +116,18 @@ def _contents(
 ) -> _Contents:
     groups = {whole.id: grouped(whole.parts) for whole in solved.balustrades}
     groups |= {rail.id: grouped(rail.parts) for rail in solved.wall_rails}
-    chapters = tuple(_chapters(solved, workshop, style))
+    progress("3-D pictures")
+    placed = {whole.id: _placed(whole) for whole in solved.balustrades}
+    scenes = {
+        whole.id: axonometric(placed[whole.id].parts, placed[whole.id].around, _eye(whole))
+        for whole in solved.balustrades
+    }
+    seen = {whole.id: (placed[whole.id], scenes[whole.id], _eye(whole)) for whole in solved.balustrades}
+    chapters = tuple(_chapters(solved, workshop, seen, style))
     listings = [*_listings(solved, groups, style), *_cutting_lists(cuttings, groups, style)]
     listings += [listing for chapter in chapters for listing in chapter.listings]
     with ThreadPoolExecutor(max_workers=1) as typesetter:
         lists = _typeset(typesetter, tuple(list_pages(listings, style)), _title(solved, "Lists"))
-        progress("3-D pictures")
-        placed = {whole.id: _placed(whole) for whole in solved.balustrades}
-        scenes = {
-            whole.id: axonometric(placed[whole.id].parts, placed[whole.id].around, _eye(whole))
-            for whole in solved.balustrades
-        }
         progress("drawing")
         angles = [s for name, alike in groups.items() for s in angle_sheets(name, alike, style)]
         sheets = list(_sheets(solved, groups, scenes, style))
@@ -155,11 +157,14 @@ def _contents(
     return _Contents((*whole, *others, *picture_files, *drawing_files), pictures)
 
 
-def _chapters(solved: Solved, workshop: Workshop, style: Style) -> Iterator[Chapter]:
+def _chapters(
+    solved: Solved, workshop: Workshop, seen: Mapping[str, Seen], style: Style
+) -> Iterator[Chapter]:
     """The chapters beside the drawings, each of one subject."""
     yield step_chapter(solved)
     yield from as_built_chapters(solved, style)
     yield making_chapter(solved, workshop, style)
+    yield order_chapter(workshop, seen, style)
 
 
 PDF_FILES = (

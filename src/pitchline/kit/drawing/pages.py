@@ -25,10 +25,13 @@ from pitchline.kit.drawing.sheet import (
     STRIP_HEIGHT,
     TITLE_HEIGHT,
     TITLE_WIDTH,
+    Card,
+    CardPage,
     DrawingPage,
     NoteColumn,
     Page,
     PlacedView,
+    PlainPage,
     Section,
     Table,
     TablePage,
@@ -169,6 +172,16 @@ def _page(page: Page, title_block: TitleBlock, fonts: Path) -> Json:
             }
         case TextPage():
             return common | {"kind": "text", "sections": [_section(section) for section in page.sections]}
+        case CardPage():
+            intro = [_lines(words) for words in page.intro]
+            return common | {"kind": "cards", "intro": intro, "cards": [_card(card) for card in page.cards]}
+        case PlainPage():
+            return common | {
+                "kind": "plain",
+                "x": page.x_mm,
+                "y": page.y_mm,
+                "picture": _picture(page.picture),
+            }
 
 
 def _drawing(page: DrawingPage, inches: bool, fonts: Path) -> Json:
@@ -246,6 +259,18 @@ def _section(section: Section) -> Json:
         "picture": None if section.picture is None else _picture(section.picture),
         "caption": clean_text(section.caption),
         "tables": [_table(table) for table in section.tables],
+    }
+
+
+def _card(card: Card) -> Json:
+    return {
+        "number": clean_text(card.number),
+        "title": clean_text(card.title),
+        "quiet": clean_text(card.quiet),
+        "paragraphs": [_lines(words) for words in card.paragraphs],
+        "facts": [[clean_text(name), _lines(said)] for name, said in card.facts],
+        "picture": None if card.picture is None else _picture(card.picture),
+        "loud": card.loud,
     }
 
 

@@ -144,7 +144,46 @@ class TextPage:
     landscape: bool = False
 
 
-Page = DrawingPage | TablePage | TextPage
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One step of a piece of work: a number, a title with a quiet line below it, words, facts, a picture beside them.
+
+    ``facts`` are pairs of a name and what is said of it; a ``loud`` card is marked in the colour of attention.
+    """
+
+    number: str
+    title: str
+    quiet: str = ""
+    paragraphs: tuple[str, ...] = ()
+    facts: tuple[tuple[str, str], ...] = ()
+    picture: Picture | None = None
+    loud: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CardPage:
+    """Cards below each other that run on over as many sheets as they need; none is broken."""
+
+    title: str
+    cards: tuple[Card, ...]
+    intro: tuple[str, ...] = ()
+    paper: Paper = "A4"
+    landscape: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PlainPage:
+    """A sheet with a picture and nothing else: no border, no title; its upper left corner from that of the sheet."""
+
+    title: str
+    picture: Picture
+    x_mm: float = 0.0
+    y_mm: float = 0.0
+    paper: Paper = "A4"
+    landscape: bool = False
+
+
+Page = DrawingPage | TablePage | TextPage | CardPage | PlainPage
 
 
 @dataclass(frozen=True, slots=True)
