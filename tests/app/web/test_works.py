@@ -1,0 +1,95 @@
+"""Long work in a process of its own: progress, answers, stopping, and an app that ends while it runs."""
+
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.app.web.desk import Page, job_in, page_on
+
+from pitchline.app.web.works import Works
+
+PATIENCE = 60.0
+
+
+@pytest.fixture
+def page(tmp_path: Path) -> Iterator[Page]:
+    page = page_on(job_in(tmp_path), tmp_path)
+    yield page
+    page.desk.works.end()
+
+
+def until(look: Callable[[], Any]) -> Any:
+    """What it sees once it sees something."""
+    end = time.monotonic() + PATIENCE
+    while time.monotonic() < end:
+        if seen := look():
+            return seen
+        time.sleep(0.02)  # another process is waited for
+    raise AssertionError("it was never seen")
+
+
+def told(page: Page, work: str) -> Any:
+    return page.client.get(f"/work/{work}").json()
+
+
+def test_a_pack_is_made_listed_and_taken_away_whole(page: Page, tmp_path: Path) -> None:
+    started = page.post("/work", {"kind": "pack"}).json()
+    stages = set()
+
+    def done() -> Any:
+        now = told(page, started["id"])
+        stages.add(now["stage"])
+        return now if now["stand"] != "running" else None
+
+    assert until(done)["stand"] == "done"
+    assert stages > {""}
+    pieces = page.client.get("/state?view=pack").json()["pieces"]["files"]
+    assert "drawings.pdf" in pieces
+    drawing = page.client.get("/pack/drawings.pdf")
+    assert drawing.content.startswith(b"%PDF")
+    assert "inline" in drawing.headers["content-disposition"]
+    whole = page.client.get("/pack.zip")
+    assert whole.content.startswith(b"PK")
+    assert (tmp_path / "stair-pack" / "drawings.pdf").exists()
+
+
+def test_work_is_stopped_and_leaves_nothing_half_made(page: Page, tmp_path: Path) -> None:
+    started = page.post("/work", {"kind": "pack"}).json()
+    until(lambda: told(page, started["id"])["stage"])
+    stopped = page.post(f"/work/{started['id']}/stop").json()
+    assert stopped["stand"] == "stopped"
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["stair.toml"]
+    assert page.client.get("/pack.zip").status_code == 404
+
+
+def test_the_same_work_is_joined_and_work_on_an_older_state_gives_way(page: Page) -> None:
+    first = page.post("/work", {"kind": "making"}).json()
+    assert page.post("/work", {"kind": "making"}).json()["id"] == first["id"]
+    page.edit({"path": ["job", "title"], "put": "Another"})
+    second = page.post("/work", {"kind": "making"}).json()
+    assert second["id"] != first["id"]
+    assert told(page, first["id"])["stand"] in ("stopped", "done")
+
+
+@pytest.mark.parametrize(("asked", "status"), [({"kind": "harm"}, 404), ({}, 400), ([], 400)])
+def test_other_work_is_refused(page: Page, asked: Any, status: int) -> None:
+    assert page.post("/work", asked).status_code == status
+    assert page.client.get("/work/nothing").status_code == 404
+
+
+def test_an_unsound_job_is_not_worked_on(page: Page) -> None:
+    page.edit({"path": ["flights", 0, "risers"], "typed": "many"})
+    answer = page.post("/work", {"kind": "pack"})
+    assert answer.status_code == 422
+    assert answer.json()["sentences"]
+
+
+def test_a_fault_in_the_work_is_told() -> None:
+    works = Works()
+    work = works.start("cutting", 0, {"text": "[job", "path": "stair.toml", "folder": "."})
+    assert work is not None
+    until(lambda: works.find(work.id).stand != "running")  # type: ignore[union-attr]  # it is known
+    assert work.stand == "failed"
+    assert "stair.toml" in " ".join(work.said) or work.said
