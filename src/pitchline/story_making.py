@@ -4,10 +4,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from pitchline.kit.words import show_in
+from pitchline.kit.words import Words, show_in
 from pitchline.making.cautions import dust_limit
 from pitchline.making.finishing import Amounts, amounts_of
 from pitchline.making.finishing_brief import finish_plan
+from pitchline.making.jigs import Jig
+from pitchline.making.jigs_work import jigs_chapter, jigs_of
 from pitchline.making.order_plan import Planned, plan_order
 from pitchline.making.order_report import order_chapter
 from pitchline.making.order_work import work_of
@@ -29,6 +31,7 @@ class Workshop:
 
     shop: Shop
     sawing: Mapping[str, SawWork]
+    jigs: Mapping[str, tuple[Jig, ...]] = field(default_factory=dict)
     orders: Mapping[str, Planned] = field(default_factory=dict)
     amounts: Mapping[str, Amounts] = field(default_factory=dict)
 
@@ -39,9 +42,16 @@ def work_out(solved: Solved, cuttings: Cuttings = NO_CUTTINGS) -> Workshop:
     groups = {whole.id: grouped(whole.parts) for whole in solved.balustrades}
     groups |= {rail.id: grouped(rail.parts) for rail in solved.wall_rails}
     orders = {whole.id: _order(whole, solved) for whole in solved.balustrades}
+    sawing = {name: saw_work(alike, shop) for name, alike in groups.items()}
+    words = Words(show_in(solved.job.unit))
+    designs = {whole.id: whole.designs for whole in solved.balustrades}
     return Workshop(
         shop=shop,
-        sawing={name: saw_work(alike, shop) for name, alike in groups.items()},
+        sawing=sawing,
+        jigs={
+            name: jigs_of(designs.get(name, ()), alike, sawing[name], shop, words)
+            for name, alike in groups.items()
+        },
         orders=orders,
         amounts={name: amounts_of(planned) for name, planned in orders.items()},
     )
@@ -58,5 +68,6 @@ def _order(whole: SolvedBalustrade, solved: Solved) -> Planned:
 def making_chapter(workshop: Workshop, name: str) -> dict[str, Any]:
     """Plain values for ``designs[].making`` of the result document: figures that designs can be compared by."""
     chapter = sawing_chapter(workshop.sawing[name], workshop.shop)
+    chapter["jigs"] = jigs_chapter(workshop.jigs[name])
     planned = workshop.orders.get(name)
     return chapter if planned is None else chapter | order_chapter(planned, workshop.amounts[name])

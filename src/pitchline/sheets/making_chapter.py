@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pitchline.kit.drawing.sheet import Page
 from pitchline.sheets.chapter import Chapter, Document, PackFile
 from pitchline.sheets.drawings import Style
+from pitchline.sheets.making_jigs import jig_list, jig_pages
 from pitchline.sheets.making_saws import compared_making, saw_list, saw_pages
 from pitchline.sheets.tables import Listing
 from pitchline.story import Solved
@@ -14,7 +15,7 @@ MAKING = PackFile("making.pdf", "Saw settings in working order, how each piece l
 
 
 def making_chapter(solved: Solved, workshop: Workshop, style: Style) -> Chapter:
-    """The saw settings of every design and wall rail."""
+    """The saw settings and the jigs of every design and wall rail."""
     return Chapter(
         documents=(Document(MAKING, "Making", tuple(_pages(solved, workshop, style))),),
         listings=tuple(_listings(workshop)),
@@ -26,6 +27,7 @@ def _pages(solved: Solved, workshop: Workshop, style: Style) -> Iterator[Page]:
     for name, work in workshop.sawing.items():
         what = "Design" if name in designs else "Wall rail"
         yield from saw_pages(name, what, work, workshop.shop, style)
+        yield from jig_pages(name, what, workshop.jigs[name], style)
 
 
 def _listings(workshop: Workshop) -> Iterator[Listing]:
@@ -34,3 +36,5 @@ def _listings(workshop: Workshop) -> Iterator[Listing]:
     for name, work in workshop.sawing.items():
         if work.batches:
             yield saw_list(name, work)
+        if workshop.jigs[name]:
+            yield jig_list(name, workshop.jigs[name])

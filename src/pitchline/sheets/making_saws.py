@@ -23,13 +23,11 @@ from pitchline.sheets.tables import Listing, Quantity
 
 HOW_TO_READ = (
     "All angles are the saw's own, from a square cut (0); none is measured from the edge. The settings stand in "
-    "the "
-    "order in which the fewest scales are moved; finish all pieces of a setting before you touch the saw.",
-    "Stand in front of the saw. A piece is named by the face that lies on the table and the face at the fence; the "
-    "pictures show it from above, the blade in red, the waste dashed.",
+    "the order in which the fewest scales are moved; finish all pieces of a setting before you touch the saw.",
+    "Stand in front of the saw. A piece is named by the face that lies on the table and the face at the fence; "
+    "the pictures show it from above, the blade in red, the waste dashed.",
     "Try every setting on two scraps held together before the first piece. Where pieces share a setting, their "
-    "joints "
-    "gape by no more than the list says; the rest is set exactly.",
+    "joints gape by no more than the list says; the rest is set exactly.",
 )
 """What stands before the settings."""
 

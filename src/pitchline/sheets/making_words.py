@@ -55,8 +55,8 @@ def other_ways_to_set(setting: Setting, style: Style) -> str:
     for name, angle, line in (("Mitre", setting.mitre_deg, "fence"), ("Tilt", setting.tilt_deg, "table")):
         if abs(angle) > ENDS_ALIKE_DEG:
             said.append(
-                f"{name} {abs(angle):.2f}° from square is {90.0 - abs(angle):.2f}° from the {line} on a protractor, "
-                f"{_on_a_square(abs(angle), style)}."
+                f"{name} {abs(angle):.2f}° from square is {90.0 - abs(angle):.2f}° from the {line} on a "
+                f"protractor, {_on_a_square(abs(angle), style)}."
             )
     return "\n".join(said)
 
@@ -107,15 +107,12 @@ HELD = {
 HOLDING_NOTES = {
     Holding.STICK: (
         "Off a long stick: the piece is too short to hold. The stick lies under your hand on one side of the "
-        "blade, the "
-        "piece falls free on the other. Push the stick to the stop, hold it, swing the stop away, saw, and wait "
-        "until "
-        "the blade stands still before you reach for the piece."
+        "blade, the piece falls free on the other. Push the stick to the stop, hold it, swing the stop away, saw, "
+        "and wait until the blade stands still before you reach for the piece."
     ),
     Holding.CARRIER: (
-        "In a carrier: the piece is too short to hold and cannot come off a stick. Fix it with a toggle clamp "
-        "or with "
-        "screws in the waste on a board long enough for both hands to stay clear of the blade."
+        "In a carrier: the piece is too short to hold and cannot come off a stick. Fix it with a toggle clamp or "
+        "with screws in the waste on a board long enough for both hands to stay clear of the blade."
     ),
 }
 """What a sheet says of pieces that may not be held by hand."""
