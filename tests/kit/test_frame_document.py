@@ -9,7 +9,14 @@ from hypothesis import given, settings
 from tests.strategies_frames import FIXED, random_frame, seeds
 
 from pitchline.kit.errors import InputError
-from pitchline.kit.frame.document import frame_document, frame_text, read_frame, read_frame_file
+from pitchline.kit.frame.cut import cut_at_forces
+from pitchline.kit.frame.document import (
+    frame_document,
+    frame_text,
+    read_frame,
+    read_frame_file,
+    read_movements,
+)
 from pitchline.kit.frame.loads import Case, NodalLoad
 from pitchline.kit.frame.model import Frame, Member, Node, rectangle
 from pitchline.kit.frame.solve import solve
@@ -47,9 +54,31 @@ def test_the_document_is_as_described() -> None:
             "id": "push",
             "nodal": [{"node": "b", "force": [0, 500, 0, 0, 0, 0]}],
             "line": [],
-            "displacements": {"a": [0, 0, 0, 0.001, 0, 0]},
+            "displacements": {},
+            "settlements": {"a": [0, 0, 0, 0.001, 0, 0]},
         }
     ]
+
+
+def test_movements_found_are_told_with_it() -> None:
+    """P h3/3EI + P h/(kappa G A) and the ground's turn times the height, read back from the file."""
+    text = frame_text(SMALL, [PUSH], solve(SMALL, [PUSH]))
+    moved = read_movements(json.loads(text))["push"]
+    area, i = 90.0**2, 90.0**4 / 12
+    head = 500 * 900**3 / (3 * 11000 * i) + 1.2 * 500 * 900 / (690 * area) - 0.001 * 900
+    assert moved["b"][1] == pytest.approx(head, rel=1e-8)
+    assert moved["a"][3] == 0.001
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_cut_where_forces_stand_nothing_else_changes(seed: int) -> None:
+    """The same movements at the nodes there were before, and no force inside a member is left."""
+    frame, case = random_frame(seed, give=seed % 2 == 0)
+    parted, (other,) = cut_at_forces(frame, [case])
+    assert other.point == ()
+    assert len(parted.nodes) > len(frame.nodes)
+    before, after = solve(frame, [case]).movements[0], solve(parted, [other]).movements[0]
+    np.testing.assert_allclose(after[: len(frame.nodes)], before, rtol=1e-6, atol=1e-8 * np.abs(before).max())
 
 
 def test_a_file_is_solved_as_the_frame(tmp_path: Path) -> None:

@@ -9,15 +9,16 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from tests.builders import ENGLAND
+from tests.builders import ENGLAND, US_2021
 from tests.strategies_edges import CORNER, QUARTER, Leg, composed, edges
 from tests.strategies_stairs import LIMITS, Sizes, plain_brief, regular_flight
-from tests.strength.test_strength_model import AT_TOP, US_2021, plain
+from tests.strength.test_strength_model import AT_TOP, plain
 
 from pitchline.catalogue.rules import RuleSet
 from pitchline.design.balustrade import Balustrade
 from pitchline.design.brief import AtTurn, Mitred, TurnBrief
-from pitchline.design.compose import ImpossibleDesignError, compose
+from pitchline.design.compose import compose
+from pitchline.kit.errors import ImpossibleDesignError
 from pitchline.kit.finding import Verdict
 from pitchline.kit.frame.solve import solve
 from pitchline.kit.geometry.frames import Frame
@@ -30,7 +31,9 @@ from pitchline.strength.model import Model
 from pitchline.strength.report import StrengthReport, Unstable
 from pitchline.strength.run import strength_of
 
-FLIGHT = Sizes((187.0, 190.0, 186.0, 188.0, 189.0, 187.0), (228.0, 225.0, 226.0, 230.0, 224.0), (200.0, 0.829))
+FLIGHT = Sizes(
+    (187.0, 190.0, 186.0, 188.0, 189.0, 187.0), (228.0, 225.0, 226.0, 230.0, 224.0), (200.0, 0.829)
+)
 MITRED = Mitred()
 
 

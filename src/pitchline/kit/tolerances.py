@@ -253,6 +253,10 @@ PULL_READ = 0.5
 SAME_NODE = 5.0
 """mm within which two joints on a rail are one in the strength model: far less than any member is wide."""
 
+CUT_APART = 1.0
+"""Least length (mm) of a piece where a member is cut for a force on it: shorter ones are so stiff beside a rail of
+metres that digits are lost; a force nearer than that is moved there with its moment."""
+
 RAIL_STEP = 150.0
 """Greatest distance (mm) between points of a rail in the strength model, so that the largest movement and moment are
 not missed between them."""

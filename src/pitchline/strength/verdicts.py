@@ -127,7 +127,8 @@ def _movement(study: Study, movement: Movement, limit: DeflectionLimit) -> Findi
         span = f"{words.about(movement.low)} at best; if no joint resists turning it does not stand at all"
     main = max(movement.shares.items(), key=lambda pair: pair[1]) if movement.shares else ("", 0.0)
     text = (
-        f"Under the {study.load_named(movement.case)} it moves {words.about(movement.value)} ({span}); "
+        f"The {movement.where} moves {words.about(movement.value)} under the {study.load_named(movement.case)} "
+        f"({span}); "
         f"{words.about(limit.value)} {'are allowed' if limit.binds else 'are advised at most'}. "
         f"The largest share is {OF_SHARE.get(main[0], main[0])}: {words.about(main[1])}."
     )
@@ -136,7 +137,7 @@ def _movement(study: Study, movement: Movement, limit: DeflectionLimit) -> Findi
     return Finding(
         "strength.movement",
         verdict,
-        study.at(movement.where),
+        study.at(movement.rail),
         text,
         movement.value,
         None if math.isinf(unsure) else unsure,
@@ -185,16 +186,17 @@ def _stiffer(share: str) -> str:
 
 def _used(study: Study, uses: Sequence[Utilisation]) -> Iterator[Finding]:
     """The most used thing always; every further one that fails."""
-    failing = sum(use.ratio > 1.0 for use in uses)
+    failing, forces = sum(use.ratio > 1.0 for use in uses), ForceWords(study.words.unit)
     for n, use in enumerate(uses[: max(1, min(failing, MOST_TOLD))]):
         fails = use.ratio > 1.0
-        rule = RuleRef(str(study.code), use.clause, "V-S")
+        code = str(study.code)
+        rule = RuleRef(code, use.clause.removeprefix(f"{code} "), "V-S")
         if math.isinf(use.ratio):
             text = f"{_capital(use.what)}: {use.worked}."
         else:
             text = (
                 f"{_capital(use.what)} is used to {100 * use.ratio:.0f} % under the {study.load_named(use.case)}: "
-                f"{use.worked}."
+                f"{forces.of(use.acts, use.unit)} of {forces.of(use.bears, use.unit)}."
             )
         if n == MOST_TOLD - 1 and failing > MOST_TOLD:
             text += f" {failing - MOST_TOLD} more are used above what they bear."
@@ -215,7 +217,7 @@ def _play(study: Study, movement: Movement) -> Iterator[Finding]:
     if play > PLAY_TOLD:
         text = f"The play of bolts in their holes alone moves this by {words.about(play)}."
         remedy = "bore the holes to the bolt's size, or add screws"
-        where = study.at(movement.where)
+        where = study.at(movement.rail)
         yield Finding("strength.play", Verdict.ADVICE, where, text, play, None, PLAY_TOLD, "mm", None, remedy)
 
 

@@ -4,7 +4,8 @@ Units N, mm, MPa, rad. Nodes: ``id``, ``xyz``, ``ground`` (six springs or null; 
 Members: ``id``, ``i``, ``j``, ``E``, ``G``, ``A``, ``Iy``, ``Iz``, ``J``, ``kappa_y``, ``kappa_z`` (null: no shear
 deformation), ``z_axis``, ``end_i`` and ``end_j`` (six each: a stiffness, "rigid" or "free"; along the member's own
 axes, x from i to j, y = z cross x). Cases: ``id``, ``nodal`` (node, force of six), ``line`` (member, from, to, q0, q1
-in world axes), ``point`` (member, at, force in world axes), ``displacements`` (node: six, of the ground under it).
+in world axes), ``point`` (member, at, force in world axes; none where members were cut there), ``settlements`` (node:
+six, of the ground under it) and ``displacements`` (node: six), the movements that were found, to compare with.
 """
 
 import json
@@ -17,6 +18,7 @@ from typing import TypeVar, cast
 from pitchline.kit.errors import Fault, InputError
 from pitchline.kit.frame.loads import Case, LineLoad, NodalLoad, PointLoad
 from pitchline.kit.frame.model import Frame, Member, Node, Section, Six
+from pitchline.kit.frame.results import Solution
 from pitchline.kit.geometry.frames import Vec3
 
 T = TypeVar("T")
@@ -25,19 +27,25 @@ Table = Mapping[str, object]
 SCHEMA = "pitchline-frame/1"
 
 
-def frame_document(frame: Frame, cases: Sequence[Case]) -> dict[str, object]:
-    """The frame and its cases as plain values for a JSON file."""
+def frame_document(
+    frame: Frame, cases: Sequence[Case], solution: Solution | None = None
+) -> dict[str, object]:
+    """The frame and its cases as plain values for a JSON file, with the movements found if they are handed in."""
     return {
         "schema": SCHEMA,
         "nodes": [_node(node) for node in frame.nodes],
         "members": [_member(member) for member in frame.members],
-        "cases": [_case(case) for case in cases],
+        "cases": [_case(case, solution) for case in cases],
     }
 
 
-def frame_text(frame: Frame, cases: Sequence[Case]) -> str:
+def frame_text(frame: Frame, cases: Sequence[Case], solution: Solution | None = None) -> str:
     """The document as text, one node, member or case a line."""
-    document = frame_document(frame, cases)
+    return document_text(frame_document(frame, cases, solution))
+
+
+def document_text(document: Mapping[str, object]) -> str:
+    """A frame document as text, one node, member or case a line."""
     parts = [f' "schema": {json.dumps(document["schema"])}']
     for key in ("nodes", "members", "cases"):
         rows = ",\n  ".join(json.dumps(row, allow_nan=False) for row in cast("list[object]", document[key]))
@@ -76,7 +84,7 @@ def _told(k: float, endless: str, nothing: str | None) -> float | str:
     return nothing if nothing is not None and k == 0.0 else k
 
 
-def _case(case: Case) -> dict[str, object]:
+def _case(case: Case, solution: Solution | None) -> dict[str, object]:
     told: dict[str, object] = {
         "id": case.id,
         "nodal": [{"node": load.node, "force": list(load.force)} for load in case.nodal],
@@ -84,11 +92,22 @@ def _case(case: Case) -> dict[str, object]:
             {"member": q.member, "from": q.start, "to": q.finish, "q0": list(q.q0), "q1": list(q.q1)}
             for q in case.line
         ],
-        "displacements": {name: list(six) for name, six in case.displacements.items()},
+        "displacements": {} if solution is None else _movements(solution, case.id),
     }
+    if case.displacements:
+        told["settlements"] = {name: list(six) for name, six in case.displacements.items()}
     if case.point:
         told["point"] = [{"member": p.member, "at": p.at, "force": list(p.force)} for p in case.point]
     return told
+
+
+def _movements(solution: Solution, case: str) -> dict[str, list[float]]:
+    """The movement of every node in one case, to as many digits as are sound."""
+    rows = solution.movements[solution.case_index[case]].tolist()
+    return {
+        node.id: [float(f"{value:.9g}") for value in row]
+        for node, row in zip(solution.frame.nodes, rows, strict=True)
+    }
 
 
 def read_frame_file(path: Path) -> tuple[Frame, tuple[Case, ...]]:
@@ -98,6 +117,14 @@ def read_frame_file(path: Path) -> tuple[Frame, tuple[Case, ...]]:
     except (OSError, UnicodeDecodeError, json.JSONDecodeError) as error:
         raise InputError([Fault("the file", f"it cannot be read: {error}")], str(path)) from error
     return read_frame(raw, str(path))
+
+
+def read_movements(raw: object, source: str = "the frame document") -> dict[str, dict[str, Six]]:
+    """The movements told in a document, by case and node; InputError with every fault."""
+    read_frame(raw, source)
+    reader = _Reader([])
+    cases = cast("list[Table]", cast("Table", raw).get("cases", []))
+    return {str(case["id"]): reader.moved(case, "displacements", source) for case in cases}
 
 
 def read_frame(raw: object, source: str = "the frame document") -> tuple[Frame, tuple[Case, ...]]:
@@ -210,18 +237,24 @@ class _Reader:
         )
 
     def case(self, raw: object, where: str) -> Case:
-        table = self.table(raw, where, ("id",), ("nodal", "line", "point", "displacements"))
-        moved = table.get("displacements", {})
-        if not isinstance(moved, dict):
-            self.fault(f"{where}.displacements", "this must be a table", moved)
-            moved = {}
+        optional = ("nodal", "line", "point", "displacements", "settlements")
+        table = self.table(raw, where, ("id",), optional)
+        self.moved(table, "displacements", where)
         return Case(
             self.text(table, "id", where),
             self.rows(table.get("nodal", []), f"{where}.nodal", self.nodal),
             self.rows(table.get("point", []), f"{where}.point", self.point),
             self.rows(table.get("line", []), f"{where}.line", self.line),
-            {name: self.six(six, f"{where}.displacements.{name}") for name, six in moved.items()},
+            self.moved(table, "settlements", where),
         )
+
+    def moved(self, table: Table, key: str, where: str) -> dict[str, Six]:
+        """Movements by node."""
+        moved = table.get(key, {})
+        if not isinstance(moved, dict):
+            self.fault(f"{where}.{key}", "this must be a table", moved)
+            return {}
+        return {name: self.six(six, f"{where}.{key}.{name}") for name, six in moved.items()}
 
     def nodal(self, raw: object, where: str) -> NodalLoad:
         table = self.table(raw, where, ("node", "force"))
