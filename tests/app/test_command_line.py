@@ -13,7 +13,7 @@ from pitchline.app.cli import app
 from pitchline.app.result import result_schema
 from pitchline.catalogue.rules import list_rule_sets
 
-COMMANDS = ("new", "check", "solve", "build", "cut", "take", "rules", "schema", "serve", "demo")
+COMMANDS = ("new", "check", "solve", "build", "cut", "take", "rules", "schema", "serve", "share", "demo")
 
 
 def test_help_names_every_command_and_no_other() -> None:

@@ -187,6 +187,35 @@ def schema(
     _ended(lambda: commands.schema(document))
 
 
+@app.command(epilog="Example: pitchline share stair.toml -o choose.html --design A --design B")
+def share(
+    job: JobFile,
+    output: Annotated[
+        Path,
+        typer.Option("--output", "-o", metavar="FILE", help="The HTML file to write.", show_default=False),
+    ],
+    design: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--design", help="A design to show, up to four; left out: the first four.", show_default=False
+        ),
+    ] = None,
+    language: Annotated[str, typer.Option("--language", help="Language of the page: en or de.")] = "en",
+    costs: Annotated[bool, typer.Option("--costs", help="Tell what the stock costs.")] = False,
+    answer_to: Annotated[
+        str, typer.Option("--answer-to", metavar="ADDRESS", help="E-mail for answers.", show_default=False)
+    ] = "",
+) -> None:
+    """Write one page to send to the household: designs that turn, how they differ, an answer; no network needed."""
+    from pitchline.app import share_command
+
+    _ended(
+        lambda: share_command.share(
+            job, output, design or (), language=language, costs=costs, answer_to=answer_to
+        )
+    )
+
+
 @app.command(epilog="Example: pitchline serve stair.toml")
 def serve(
     job: Annotated[

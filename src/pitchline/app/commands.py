@@ -33,12 +33,13 @@ _WORDS = {
 _SEVERITY = {verdict: number for number, verdict in enumerate(_WORDS)}
 
 
-def _say(text: str) -> None:
+def say(text: str) -> None:
+    """A sentence for the user, on standard error."""
     typer.echo(text, err=True)
 
 
 @contextmanager
-def _progress() -> Iterator[Progress]:
+def working() -> Iterator[Progress]:
     """A line that says what is being done, on a terminal only."""
     if not sys.stderr.isatty():
         yield lambda _: None
@@ -49,7 +50,8 @@ def _progress() -> Iterator[Progress]:
         yield status.update
 
 
-def _solved(job_file: Path, judged_by: str | None = None) -> "Solved":
+def solved_job(job_file: Path, judged_by: str | None = None) -> "Solved":
+    """A job file solved; InputError with the lines of its faults."""
     from pitchline.catalogue.rules import load_rule_file, load_rule_set
     from pitchline.job.faults import located
     from pitchline.job.load import load_job
@@ -87,9 +89,7 @@ def new(file: Path, example: Example | None, units: UnitName) -> None:
     text = starting_text(None if example is None else example.value, unit)
     _write_new(file, text.encode())
     _write_new(sheet, survey_sheet(unit))
-    _say(
-        f"Wrote {file} and {sheet}. Print the sheet, fill both in at the stair, then: pitchline check {file}"
-    )
+    say(f"Wrote {file} and {sheet}. Print the sheet, fill both in at the stair, then: pitchline check {file}")
 
 
 def _write_new(path: Path, content: bytes) -> None:
@@ -119,9 +119,9 @@ def _place(beside: Path, path: Path) -> None:
 
 def check(job_file: Path, *, show_all: bool, judged_by: str | None = None) -> int:
     """Print the findings of a job, worst first; ``judged_by`` asks whether it would pass under other rules."""
-    with _progress() as progress:
+    with working() as progress:
         progress(f"solving {job_file.name}")
-        solved = _solved(job_file, judged_by)
+        solved = solved_job(job_file, judged_by)
     if judged_by is not None:
         typer.echo(f"Laid out for {solved.job.place}, judged by {solved.rules.id}: {solved.rules.title}")
     _print_findings(solved.chapters(), show_all=show_all)
@@ -177,9 +177,9 @@ def solve(job_file: Path, *, as_json: bool) -> int:
     if not as_json:
         fault = Fault("pitchline solve", "it prints one format", allowed="--json", remedy="add --json")
         raise InputError([fault], "the command")
-    with _progress() as progress:
+    with working() as progress:
         progress(f"solving {job_file.name}")
-        solved = _solved(job_file)
+        solved = solved_job(job_file)
         progress("cutting plans")
         cuttings = plan_cuttings(solved)
         progress("making")
@@ -197,19 +197,19 @@ def build(job_file: Path, folder: Path) -> int:
     from pitchline.story_cutting import plan_cuttings
     from pitchline.story_making import work_out
 
-    with _progress() as progress:
+    with working() as progress:
         progress(f"solving {job_file.name}")
-        solved = _solved(job_file)
+        solved = solved_job(job_file)
         progress("cutting plans")
         cuttings = plan_cuttings(solved)
         progress("making")
         workshop = work_out(solved, cuttings)
         document = result_document(solved, cuttings, workshop)
         written = write_pack(solved, folder, document, progress, cuttings, workshop)
-    _say(f"Wrote {len(written)} files to {folder}; open {folder / 'index.html'} first.")
+    say(f"Wrote {len(written)} files to {folder}; open {folder / 'index.html'} first.")
     failing = [f for f in solved.findings() if f.verdict in (Verdict.FAIL, Verdict.UNSURE)]
     for finding in failing:
-        _say(f"{_WORDS[finding.verdict][0]:>7}  {finding.where}: {finding.text}{_rule(finding)}")
+        say(f"{_WORDS[finding.verdict][0]:>7}  {finding.where}: {finding.text}{_rule(finding)}")
     return FAILS if failing else HOLDS
 
 

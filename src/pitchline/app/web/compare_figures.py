@@ -16,9 +16,6 @@ from pitchline.story_cutting import PlannedCutting
 from pitchline.story_making import Workshop, work_out
 from pitchline.story_strength import worst_of
 
-MONEY = frozenset({"cost"})
-"""Lines that a household need not be shown."""
-
 ALIKE = {
     "cost": 1.0, "hours": 0.25, "movement": 1.0, "openings": 1.0, "pieces": 1.0, "settings": 1.0, "waste": 0.01,
     "wood": 0.5,

@@ -17,7 +17,7 @@ def looks_of(whole: SolvedBalustrade, t: Words, lengths: Lengths) -> str:
 
 def _sentences(legs: Sequence[Design], t: Words, lengths: Lengths) -> Iterator[str]:
     rail = legs[0].handrail
-    size = f"{lengths.show(rail.width)} × {lengths.mm(rail.depth)}"
+    size = _section(rail.width, rail.depth, lengths)
     yield t("looks.rail", size=size, wood=wood_of(rail.material, t))
     uprights = [upright for leg in legs for upright in leg.uprights]
     if uprights:
@@ -28,34 +28,38 @@ def _sentences(legs: Sequence[Design], t: Words, lengths: Lengths) -> Iterator[s
         yield t(
             f"looks.{_key(first.kind.value)}",
             count=len(strands),
-            size=lengths.mm(first.depth),
+            size=lengths.about(first.depth),
             wood=wood_of(first.material, t),
-            gap=lengths.mm(max(max(one.gap_below, one.gap_above) for one in strands)),
+            gap=lengths.rounded_up(max(max(one.gap_below, one.gap_above) for one in strands)),
         )
     panels = [panel for leg in legs for panel in leg.panels]
     if panels:
         one = panels[0]
-        size = lengths.mm(one.thickness)
+        size = lengths.about(one.thickness)
         yield t(f"looks.{_key(one.kind.value)}", count=len(panels), size=size, wood=wood_of(one.material, t))
     heights = [height for leg in legs for height in leg.rail_line.heights]
     if heights:
-        low, high = lengths.show(min(heights)), lengths.mm(max(heights))
-        same = low == lengths.show(max(heights))
-        yield t("looks.high", range=high if same else t("looks.range", low=low, high=high))
+        low, high = lengths.about(min(heights)), lengths.about(max(heights))
+        low_only = low.removesuffix(" mm")
+        yield t("looks.high", range=high if low == high else t("looks.range", low=low_only, high=high))
 
 
 def _uprights(uprights: Sequence[Upright], t: Words, lengths: Lengths) -> Iterator[str]:
     first = uprights[0]
     flat = first.shape.value == "rectangular" and abs(first.thickness - first.width) > 1.0
     shape = "flat" if flat else first.shape.value
-    size = lengths.mm(first.width)
-    if flat:
-        size = f"{lengths.show(first.width)} × {lengths.mm(first.thickness)}"
-    gap = lengths.mm(max(max(one.gap_before, one.gap_after) for one in uprights))
+    size = _section(first.width, first.thickness, lengths) if flat else lengths.about(first.width)
+    gap = lengths.rounded_up(max(max(one.gap_before, one.gap_after) for one in uprights))
     wood = wood_of(first.material, t)
     yield t(f"looks.{_key(shape)}", count=len(uprights), size=size, wood=wood, gap=gap)
     if abs(first.lean) > LEANS:
         yield t("looks.lean_up" if first.lean > 0.0 else "looks.lean_down")
+
+
+def _section(width: float, depth: float, lengths: Lengths) -> str:
+    """A section as two sizes, the unit said once."""
+    wide, deep = lengths.about(width), lengths.about(depth)
+    return f"{wide.removesuffix(' mm')} × {deep}"
 
 
 LEANS = 0.02

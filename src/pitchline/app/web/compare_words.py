@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from pitchline.app.web.compare_figures import ALIKE, MONEY, MORE_IS_BETTER, Compared, Figure
+from pitchline.app.web.compare_figures import ALIKE, MORE_IS_BETTER, Compared, Figure
 from pitchline.app.web.words import Words
 from pitchline.kit.units import Unit
 from pitchline.kit.words import Words as Lengths
@@ -12,14 +12,12 @@ TOLD = ("movement", "openings", "pieces", "settings", "hours", "waste", "cost")
 
 
 def differences(
-    designs: Sequence[Compared], t: Words, lengths: Lengths, *, money: bool = True
+    designs: Sequence[Compared], t: Words, lengths: Lengths, keys: Sequence[str] = TOLD
 ) -> tuple[str, ...]:
     """Sentences: first what does not hold, then where the designs differ, then where they do not."""
     told = [*_unsound(designs, t)]
     alike = []
-    for key in TOLD:
-        if key in MONEY and not money:
-            continue
+    for key in (key for key in TOLD if key in keys):
         figures = [(design, design.figure(key)) for design in designs]
         known = [(design, figure) for design, figure in figures if figure.value is not None]
         if len(known) < 2:

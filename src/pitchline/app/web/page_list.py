@@ -9,6 +9,7 @@ from pitchline.app.web import (
     design,
     making_page,
     pack_page,
+    share_routes,
     stair_page,
     strength_page,
 )
@@ -28,4 +29,4 @@ PAGES: tuple[Page, ...] = (
 
 def routes_of_pages() -> list[Route]:
     """Routes beside the pages themselves."""
-    return [*design.ROUTES, *compare.ROUTES]
+    return [*design.ROUTES, *compare.ROUTES, *share_routes.ROUTES]

@@ -1,5 +1,7 @@
 // The compare page: designs under one camera, their figures fetched when the job has changed.
 
+import { banner } from "/static/bench.js";
+import { words } from "/static/queue.js";
 import { mountViewer } from "/static/viewer.js";
 
 const of = document.body.dataset.of || "";
@@ -69,4 +71,20 @@ document.addEventListener("click", ({ target }) => {
   if (look) first()?.look(look.dataset.look);
   const zoom = target.closest?.("[data-zoom]");
   if (zoom) first()?.zoom(Number(zoom.dataset.zoom));
+});
+
+// --- the page to send: fetched first, so that what stands in its way is told here
+
+document.querySelector(".send form")?.addEventListener("submit", async (event) => {
+  event.preventDefault();
+  const form = event.target;
+  try {
+    const response = await fetch(`${form.getAttribute("action")}?${new URLSearchParams(new FormData(form))}`);
+    if (!response.ok) { banner((await response.json()).sentences, [[words.close, () => {}]]); return; }
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(await response.blob());
+    link.download = response.headers.get("content-disposition")?.match(/filename="([^"]+)"/)?.[1] ?? "designs.html";
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+  } catch { banner([words.nobody], [[words.close, () => {}]]); }
 });
