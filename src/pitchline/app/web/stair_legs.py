@@ -15,6 +15,7 @@ from pitchline.app.web.state import Bench, State
 if TYPE_CHECKING:
     from pitchline.kit.finding import Finding
     from pitchline.survey.adjust import Adjusted
+    from pitchline.survey.readings import Reading
     from pitchline.survey.review import CheckedReading
 
 
@@ -53,6 +54,7 @@ class Surveyed:
     adjusted: "Adjusted"
     lines: Mapping[Path, "CheckedReading"]
     findings: tuple["Finding", ...]
+    takeable: tuple["Reading", ...]
 
     def said_of(self, path: Path) -> "Finding | None":
         """The slip that the survey names in the reading at a place."""
@@ -79,21 +81,26 @@ def surveyed(bench: Bench, state: State, leg: Leg) -> Surveyed | None:
     if state.fresh and state.solved is not None:
         for known in state.solved.flights:
             if known.flight.id == leg.id:
-                return _joined(leg, known.adjusted, known.findings)
+                return _joined(leg, known.adjusted, known.findings, known.takeable)
         return None
     adjusted = bench.stair(state).get(leg.id) if state.faults else None
     if adjusted is None:
         return None
     from pitchline.kit.words import show_in
+    from pitchline.survey.next_reading import USUAL_TAPE, possible_readings
     from pitchline.survey.review import review
 
-    return _joined(leg, adjusted, review(adjusted, show=show_in(state.unit)))
+    said = review(adjusted, show=show_in(state.unit))
+    return _joined(leg, adjusted, said, possible_readings(adjusted, USUAL_TAPE))
 
 
-def _joined(leg: Leg, adjusted: "Adjusted", findings: tuple["Finding", ...]) -> Surveyed:
+def _joined(
+    leg: Leg, adjusted: "Adjusted", findings: tuple["Finding", ...], takeable: tuple["Reading", ...]
+) -> Surveyed:
     from pitchline.survey.review import reading_table
 
-    return Surveyed(adjusted, dict(zip(places(leg), reading_table(adjusted), strict=False)), findings)
+    lines = dict(zip(places(leg), reading_table(adjusted), strict=False))
+    return Surveyed(adjusted, lines, findings, takeable)
 
 
 def places(leg: Leg) -> Iterator[Path]:

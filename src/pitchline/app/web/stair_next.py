@@ -53,9 +53,9 @@ def _helpful(fields: Fields) -> Next | None:
     advice = next((f for f in survey.findings if f.code == "survey.next-reading"), None)
     if advice is None:
         return None
-    from pitchline.survey.next_reading import USUAL_TAPE, Suggestion, possible_readings
+    from pitchline.survey.next_reading import Suggestion
 
-    for reading in possible_readings(survey.adjusted, USUAL_TAPE):
+    for reading in survey.takeable:
         if Suggestion(reading.kind, reading.start, reading.end, 0.0, 0.0, "").where != advice.where:
             continue
         kind = str(reading.kind.value)
