@@ -62,6 +62,25 @@ def test_newel_on_a_springy_base() -> None:
     assert found == pytest.approx(closed, rel=1e-12)
 
 
+@pytest.mark.parametrize("k", [5.0, 50.0, 5e3])
+def test_simple_beam_on_a_spring_in_its_middle(k: float) -> None:
+    """Closed form by compatibility, with shear: w0 / (1 + k (L3/48EI + L/(4 kappa G A))), w0 of the beam alone."""
+    w, long, s = 0.7, 1800.0, rectangle(45, 60)
+    held: Six = (INF, INF, INF, INF, 0.0, 0.0)
+    nodes = (
+        Node("a", (0, 0, 0), held),
+        Node("c", (long / 2, 0, 0), (0.0, 0.0, k, 0.0, 0.0, 0.0)),
+        Node("b", (long, 0, 0), held),
+    )
+    halves = (Member("ac", "a", "c", E, G, s), Member("cb", "c", "b", E, G, s))
+    found = -solve(Frame(nodes, halves), [Case("w", line=full_line(long, w))]).moved("w", "c")[2]
+    shear = 5 / 6 * G * s.area
+    alone = 5 * w * long**4 / (384 * E * s.iy) + w * long**2 / (8 * shear)
+    assert found == pytest.approx(
+        alone / (1 + k * (long**3 / (48 * E * s.iy) + long / (4 * shear))), rel=1e-11
+    )
+
+
 @pytest.mark.parametrize(("i2", "h"), [(1.0, 3000.0), (3.0, 2000.0), (0.4, 5000.0)])
 def test_fixed_portal_under_sway(i2: float, h: float) -> None:
     """Kleinlogel: M at the base = H h/2 (3k+1)/(6k+1), k = (I2/I1)(h/l); axial strain made small here."""
