@@ -35,8 +35,11 @@ class Shelf:
 
 
 def start_here(pack_files: Sequence[PackFile]) -> tuple[PackFile, ...]:
-    """The few files for the bench: sheets to print, and the findings in words."""
-    return tuple(file for file in pack_files if file.kind == "PDF" or file.name == "findings.txt")
+    """The few files for the bench: sheets to print, pages to open there, and the findings in words."""
+    return tuple(file for file in pack_files if file.kind in _BENCH or file.name == "findings.txt")
+
+
+_BENCH = ("PDF", "HTML")
 
 
 def shelves(pack_files: Sequence[PackFile]) -> tuple[Shelf, ...]:
