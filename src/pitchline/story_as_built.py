@@ -3,7 +3,6 @@
 The plan is the job without what was measured. Names of newels, rails and pieces are those that the plan gave them.
 """
 
-import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -21,6 +20,7 @@ from pitchline.design.as_built import (
 from pitchline.design.as_built_layout import foot_edge
 from pitchline.design.infill.uprights import Axes
 from pitchline.design.model import Bar, Design, Post, PostRole, Upright
+from pitchline.design.posts import twist_of
 from pitchline.job.value import FlightInput, Job
 from pitchline.kit.errors import Fault, InputError
 from pitchline.kit.words import Words, show_in
@@ -211,7 +211,7 @@ def _planned(post: Post, leg: Design, told: MeasuredPost) -> PostFacts:
         across=post.across,
         lean_along=post.axis[0] / up,
         lean_across=post.axis[1] / up * leg.side.towards_stair,
-        twist=math.atan2(post.along_axis[1], post.along_axis[0]),
+        twist=twist_of(post),
         top_height=None,
     )
 

@@ -103,6 +103,7 @@ def around_fitted(layout: Layout, fixed: Fixed | None, run: Run, start: float, l
     With equal gaps each stretch between fixed things keeps the number of uprights that were planned in it, has more
     where a gap would pass the limit and fewer where they find no room. Other spreads keep their pattern for the rest
     and are spread evenly only where that passes the limit. Uprights that are cut but not fitted keep their number.
+    Where a count or module asked for leaves wider gaps, these are the limit: the checks say so.
     """
     if fixed is None:
         return layout
@@ -111,7 +112,8 @@ def around_fitted(layout: Layout, fixed: Fixed | None, run: Run, start: float, l
         short = wish.spread in EVEN and built.keep and len(layout.centres) < built.count
         kept = lay_out(run, limit, replace(wish, count=built.count)).moved(start) if short else layout
         return kept if kept.fits else layout
-    widest = widest_gap(run, limit, wish)
+    asked = max(layout.widest, layout.start_gap, layout.finish_gap)
+    widest = max(widest_gap(run, limit, wish), asked)
     centres: list[float] = []
     standing = [place for _, place in fixed.places()]
     for number, stretch in enumerate(_stretches(fixed, run, start)):

@@ -91,6 +91,12 @@ def _square_to(axis: Vec3, plan_turn: float) -> Vec3:
     return unit(along(level, axis, -dot(level, axis)))
 
 
+def twist_of(post: Post) -> float:
+    """How far a newel is turned in plan, radians anticlockwise seen from above: `_square_to` undone."""
+    lift = -post.along_axis[2] / post.axis[2]
+    return math.atan2(post.along_axis[1] + lift * post.axis[1], post.along_axis[0] + lift * post.axis[0])
+
+
 def _stands_at(foot: Foot, u: float, lap: float, point: str, place: Place) -> tuple[float, str]:
     """Height of a newel's foot and, in words, what it stands on."""
     nosings = place.flight.nosings

@@ -13,6 +13,7 @@ from pitchline.design.as_built import MeasuredPost, Standing
 from pitchline.design.as_built_layout import foot_edge
 from pitchline.design.infill.uprights import Axes
 from pitchline.design.model import Bar, Design, Post, PostRole, Upright
+from pitchline.design.posts import twist_of
 from pitchline.kit.tolerances import COVERAGE_FACTOR, LEAN_READ_DEG, NEWEL_SET, SETTING_OUT, TWIST_READ_DEG
 from pitchline.parts.part import Part
 from pitchline.stair.model import Flight, StandingPost, built_name
@@ -130,7 +131,7 @@ def _leans(before: Post, post: Post, told: MeasuredPost | None) -> Iterator[Diff
             angles = [math.degrees(math.atan2(one.axis[axis], one.axis[2])) for one in (before, post)]
             yield Difference(post.id, what, angles[0], angles[1], None, lean, "deg")
     if told.twist is not None:
-        angles = [math.degrees(math.atan2(one.along_axis[1], one.along_axis[0])) for one in (before, post)]
+        angles = [math.degrees(twist_of(one)) for one in (before, post)]
         what = "twist from square, + anticlockwise from above"
         yield Difference(post.id, what, angles[0], angles[1], None, twist, "deg")
     if told.top_height is not None:

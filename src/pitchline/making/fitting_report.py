@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pitchline.design.as_built import Standing, State
+from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.tolerances import BLUNDER_SUSPECTED, COVERAGE_FACTOR, PIECE_FITS
 from pitchline.kit.words import Words
@@ -158,19 +159,26 @@ def _counts(standing: Standing, found: Match, legs: Sequence[Pair]) -> Iterator[
 
 
 def _gaps(standing: Standing, legs: Sequence[Pair], words: Words) -> Iterator[Finding]:
-    """Gaps over the limit between things that stand, which no laying out can mend, with the ways out."""
+    """Gaps over the limit between things that stand, which no laying out can mend, with the ways out.
+
+    Where the plan itself leaves wider gaps, because a count or module was asked for, these are the limit here.
+    """
     for pair in legs:
         built = pair[1]
         if built.brief.built is None or built.bay.opening is None:
             continue
         fixed = {upright.mark for upright in fitted_uprights(pair).values()}
-        limit = built.bay.opening - _neck(pair)
+        limit = max(built.bay.opening - _neck(pair), *_clear_gaps(pair[0]))
         marks = ["", *(upright.mark for upright in built.uprights), ""]
-        gaps = [*(upright.gap_before for upright in built.uprights)]
-        gaps += [built.uprights[-1].gap_after] if built.uprights else []
-        for (below, above), gap in zip(pairwise(marks), gaps, strict=True):
+        for (below, above), gap in zip(pairwise(marks), _clear_gaps(built), strict=True):
             if gap > limit + PIECE_FITS / 10 and all(mark in fixed or not mark for mark in (below, above)):
                 yield _too_wide(standing, built.id, (below, above), (gap, limit), words)
+
+
+def _clear_gaps(design: Design) -> tuple[float, ...]:
+    """Every clear gap of a leg from the foot up; one of nothing where it has no uprights."""
+    uprights = design.uprights
+    return (*(upright.gap_before for upright in uprights), uprights[-1].gap_after if uprights else 0.0)
 
 
 def _neck(pair: Pair) -> float:
