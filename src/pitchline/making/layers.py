@@ -3,8 +3,8 @@
 Heights come from the boards as they were measured. What the router cannot make is left to be done, in words.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from pitchline.catalogue.timber import list_timbers, load_timber
 from pitchline.kit.geometry.frames import Vec3
@@ -26,12 +26,22 @@ _NEWELS = (Role.NEWEL, Role.HALF_NEWEL)
 
 @dataclass(frozen=True)
 class Machine:
-    """The router, how it is used, the thicknesses of board by material as measured, and the drills at hand."""
+    """The router, how it is used, and the drills at hand.
+
+    By material ``boards`` are the thicknesses of board as measured, and ``longest`` the length of the longest.
+    """
 
     router: Router
     routing: Routing
     boards: Mapping[str, tuple[float, ...]]
     drills: tuple[float, ...] = ()
+    longest: Mapping[str, float] = field(default_factory=dict)
+
+    def bed(self, material: str) -> Router:
+        """The router with as much of its bed as a piece of this material may take, margins left."""
+        margin = 2.0 * (self.routing.margin + max(self.router.cutters))
+        length = min(self.router.bed_length, self.longest.get(material, self.router.bed_length))
+        return replace(self.router, bed_length=length - margin, bed_width=self.router.bed_width - margin)
 
 
 def router_work(legs: Sequence[Sequence[Part]], machine: Machine) -> RouterWork:
@@ -61,9 +71,8 @@ def _leg(parts: Sequence[Part], machine: Machine) -> tuple[list[Layer], list[Sta
             if split > 1:
                 made = _newel(targets.pop(part.place), split, machine)
                 layers += made
-                stacks.append(
-                    Stack(part.place, f"{part.role.value} {part.place}", _names(made), machine.routing.dowel)
-                )
+                what = f"{part.role.value} {part.place}"
+                stacks.append(Stack(part.place, what, tuple(made), machine.routing.dowel))
         except NotForRouterError as why:
             missed[part.place] = str(why)
     for what, roles in (("handrail", _IN_RAIL), ("base rail", _IN_BASE)):
@@ -72,14 +81,10 @@ def _leg(parts: Sequence[Part], machine: Machine) -> tuple[list[Layer], list[Sta
             name = _bar_name(inside)
             made = _rail(inside, machine)
             layers += made
-            stacks.append(Stack(name, f"{what} {name}", _names(made), machine.routing.dowel))
+            stacks.append(Stack(name, f"{what} {name}", tuple(made), machine.routing.dowel))
     for target in targets.values():
         layers += _layers(target, 0, (), machine)
     return layers, stacks, missed
-
-
-def _names(layers: Iterable[Layer]) -> tuple[str, ...]:
-    return tuple(layer.name for layer in layers)
 
 
 def _is_board(part: Part) -> bool:
@@ -141,7 +146,7 @@ def _newel(target: Target, count: int, machine: Machine) -> list[Layer]:
     for number, (a, b) in enumerate(slabs):
         reach = _blind(a, b, number == 0, number == count - 1)
         taking = Taking(f"{part.place}-{number + 1}", target, (a, b), at, reach, number)
-        layers += layers_of_target(taking, machine.router, machine.routing, machine.drills)
+        layers += layers_of_target(taking, machine.bed(part.material), machine.routing, machine.drills)
     return layers
 
 
@@ -211,7 +216,7 @@ def _layers(
             first, last = last, first
         reach = _blind(-half, half, first, last)
     taking = Taking(target.part.place, target, (-half, half), tuple(dowels), reach, number)
-    return layers_of_target(taking, machine.router, machine.routing, machine.drills)
+    return layers_of_target(taking, machine.bed(target.part.material), machine.routing, machine.drills)
 
 
 def _bar_name(targets: Sequence[Target]) -> str:

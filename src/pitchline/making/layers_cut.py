@@ -126,6 +126,7 @@ def _piece(
         places=(taking.target.part.place,),
         remarks=tuple(remarks),
         scarfed=places,
+        number=taking.number,
     )
 
 
@@ -211,7 +212,10 @@ def named(layers: Iterable[Layer], stacks: Iterable[Stack]) -> tuple[tuple[Layer
         names.update({layer.name: name for layer in same})
         places = tuple(layer.name for layer in same) if len(same) > 1 else first.places
         made.append(replace(first, name=name, places=places))
-    glued = tuple(replace(stack, layers=tuple(names[one] for one in stack.layers)) for stack in stacks)
+    glued = tuple(
+        replace(stack, layers=tuple(replace(one, name=names[one.name]) for one in stack.layers))
+        for stack in stacks
+    )
     return tuple(made), glued
 
 

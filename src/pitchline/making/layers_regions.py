@@ -14,7 +14,7 @@ from pitchline.parts.part import Face, Groove, Hole, Mortise, Notch, Part, Sawn,
 OVERRUN = 15.0
 """How far an area runs past an edge that it is open to: more than the radius of any cutter."""
 
-TURN_CHORDS = 32
+TURN_CHORDS = 16
 """Chords to a quarter turn of a round hole; true arcs are found again from them."""
 
 

@@ -108,7 +108,8 @@ class Layer:
     through it. ``up`` is 1 where the face towards +Z lies up, else -1. ``under`` is drawn looking down on the other
     face after the piece was turned over about its length. ``outline`` is what is left of the board, one ring where
     it holds together, before corners were relieved. ``places`` are the pieces of the balustrade that it is cut for,
-    ``remarks`` what the router leaves to be done.
+    ``remarks`` what the router leaves to be done; ``number`` is its
+    place in its stack, from 0; ``scarfed`` where along it scarfs have their middles.
     """
 
     name: str
@@ -126,6 +127,7 @@ class Layer:
     places: tuple[str, ...] = ()
     remarks: tuple[str, ...] = ()
     scarfed: tuple[float, ...] = ()
+    number: int = 0
 
     @property
     def thickness(self) -> float:
@@ -145,11 +147,11 @@ class Layer:
 
 @dataclass(frozen=True, eq=False)
 class Stack:
-    """Layers that are glued face to face: their names in order from the first, and what they make."""
+    """Layers that are glued face to face, every piece by itself, and what they make; ``dowel`` 0 for none."""
 
     name: str
     what: str
-    layers: tuple[str, ...]
+    layers: tuple[Layer, ...]
     dowel: float
 
 

@@ -71,11 +71,11 @@ def _shared(placed: Cells, other: Cells) -> Cells:
     return cells
 
 
-def make_raster(order: NestOrder) -> Raster:
+def make_raster(order: NestOrder, cells_across: int = CELLS_ACROSS) -> Raster:
     """The raster of an order: fine enough for its sheets, coarse enough to be quick."""
     whole = [stock for stock in order.stocks if not stock.offcut] or list(order.stocks)
     narrowest = min(min(stock.length, stock.width) for stock in whole)
-    cell = max(FINEST_CELL, narrowest / CELLS_ACROSS)
+    cell = max(FINEST_CELL, narrowest / cells_across)
     lays = tuple(
         tuple(
             Lay(index, angle, _cells(shape.at(angle), order.clearance / 2.0, cell), order.clearance / 2.0)

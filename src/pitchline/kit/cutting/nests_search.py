@@ -22,7 +22,7 @@ from pitchline.kit.cutting.nests import (
     check_nest,
     lie,
 )
-from pitchline.kit.cutting.nests_raster import Cells, Lay, Raster, make_raster
+from pitchline.kit.cutting.nests_raster import CELLS_ACROSS, Cells, Lay, Raster, make_raster
 from pitchline.kit.cutting.plan import Shortage
 from pitchline.kit.cutting.sheets_effort import Effort, effort_of
 
@@ -57,18 +57,23 @@ class _Nest:
 
 
 def nest_shapes(
-    order: NestOrder, seconds: float, seed: int = 0, clock: Callable[[], float] = monotonic
+    order: NestOrder,
+    seconds: float,
+    seed: int = 0,
+    clock: Callable[[], float] = monotonic,
+    cells_across: int = CELLS_ACROSS,
 ) -> NestPlan:
     """The cheapest nest found within so many seconds; of equal ones that which leaves most of the last sheet.
 
     The same seed gives the same nest unless the clock (``late``) or the user (``stopped``, Ctrl-C) cut the search
-    short. Shapes that fit no sheet, or for which the sheets do not suffice, are told in ``unplaced``. RuntimeError if
-    the nest fails its own check: a fault of the program.
+    short. With fewer ``cells_across`` the narrowest sheet it is quicker and wastes more. Shapes that fit no sheet, or
+    for which the sheets do not suffice, are told in ``unplaced``. RuntimeError if the nest fails its own check: a
+    fault of the program.
     """
     effort = effort_of(seconds, clock)
     if not order.stocks or not order.shapes:
         return _plan(order, None, effort, stopped=False)
-    raster = make_raster(order)
+    raster = make_raster(order, cells_across)
     chance = np.random.default_rng(seed)
     best: _Nest | None = None
     stopped = False

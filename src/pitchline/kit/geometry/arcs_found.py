@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 from pitchline.kit.geometry.contours import Arc, Contour, Piece, Straight
 from pitchline.kit.geometry.lines import Point2
@@ -24,7 +25,7 @@ def with_arcs(ring: Sequence[Point2]) -> Contour:
     points = without_repeats(ring)
     if len(points) < 3:
         raise ValueError("a ring needs three corners")
-    start = _first_corner(points)
+    start = None if _is_circle(points) else _first_corner(points)
     if start is None:
         return _circle(points)
     turned = (*points[start:], *points[: start + 1])
@@ -60,6 +61,19 @@ def as_circle(contour: Contour) -> tuple[Point2, float] | None:
     )
     whole = abs(abs(sum(arc.sweep for arc in arcs)) - math.tau) <= ON_ONE_ARC
     return (first.centre, first.radius) if alike and whole else None
+
+
+def _is_circle(points: Sequence[Point2]) -> bool:
+    """Whether all corners lie on one circle, each a short turn from the last."""
+    if len(points) * MOST_TURN < math.tau:
+        return False
+    found = _through(points[0], points[len(points) // 3], points[2 * len(points) // 3])
+    if found is None:
+        return False
+    centre, radius, _ = found
+    longest = 2.0 * radius * math.sin(MOST_TURN / 2.0)
+    on = all(abs(math.dist(p, centre) - radius) <= ON_ONE_ARC for p in points)
+    return on and all(math.dist(p, q) <= longest for p, q in pairwise((*points, points[0])))
 
 
 def _first_corner(points: Sequence[Point2]) -> int | None:

@@ -1,0 +1,54 @@
+"""Everything of a design that goes to the router: its layers and their nests, from what is measured and at hand."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pitchline.design.makings import Stacked
+from pitchline.design.model import Design
+from pitchline.kit.cutting.need import SheetStock
+from pitchline.making.layers import Machine, router_work
+from pitchline.making.layers_nest import LayerNest, longest, nest_layers
+from pitchline.making.router import RouterWork, Routing
+from pitchline.making.shop import Shop
+from pitchline.parts.part import Part
+
+NEST_SECONDS = 0.1
+"""How long a better nest is looked for in a pack."""
+
+
+@dataclass(frozen=True, eq=False)
+class Routed:
+    """The layers of a design, and the sheets they are nested on: none where no sheets are told."""
+
+    work: RouterWork
+    nests: tuple[LayerNest, ...]
+    routing: Routing
+
+
+def routed(
+    designs: Sequence[Design],
+    legs: Sequence[Sequence[Part]],
+    shop: Shop,
+    routing: Routing,
+    sheets: Sequence[SheetStock],
+    seconds: float = NEST_SECONDS,
+) -> Routed | None:
+    """What a router cuts of a design; None where there is no router or nothing for it."""
+    if shop.router is None:
+        return None
+    machine = Machine(shop.router, routing, measured(designs, sheets), shop.drills, longest(sheets))
+    work = router_work(legs, machine)
+    if not work.layers and not work.left_out:
+        return None
+    return Routed(work, nest_layers(work.layers, sheets, shop.router, routing, seconds), routing)
+
+
+def measured(designs: Sequence[Design], sheets: Sequence[SheetStock]) -> dict[str, tuple[float, ...]]:
+    """Thicknesses of board by material, as measured: those that the designs are made for, then the rack's."""
+    found: dict[str, list[float]] = {}
+    for design in designs:
+        if isinstance(design.making, Stacked):
+            found.setdefault(design.making.material, []).append(design.making.layer_thickness)
+    for sheet in sheets:
+        found.setdefault(sheet.material, []).append(sheet.thickness)
+    return {material: tuple(dict.fromkeys(some)) for material, some in found.items()}
