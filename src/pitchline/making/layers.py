@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from pitchline.catalogue.timber import list_timbers, load_timber
-from pitchline.kit.geometry.frames import Vec3
+from pitchline.kit.geometry.frames import Vec3, dot, scale
 from pitchline.kit.tolerances import SHEET_TAKEN_FOR, STACK_FIT
 from pitchline.making.layers_cut import Taking, layers_of_target, named
 from pitchline.making.layers_dowels import Board, board_of, dowel_places, dowels_in, is_outer
@@ -187,7 +187,7 @@ def _blind(low: float, high: float, first: bool, last: bool) -> tuple[float, flo
 def _rail(targets: Sequence[Target], machine: Machine) -> list[Layer]:
     """The layers of a stacked rail with the dowels that register them."""
     routing = machine.routing
-    across: Vec3 = targets[0].part.frame.z
+    across = _from_first(targets)
     boards = [board_of(target.part, across, routing.dowel) for target in targets]
     places = dowel_places(boards, routing.dowel, routing.dowels_apart) if routing.dowel > 0.0 else ()
     heights = sorted({round(board.low, 1) for board in boards})
@@ -195,8 +195,16 @@ def _rail(targets: Sequence[Target], machine: Machine) -> list[Layer]:
     for target, board in zip(targets, boards, strict=True):
         number = heights.index(round(board.low, 1))
         at = dowels_in(board, places)
-        layers += _layers(target, number, at, machine, board=board, boards=boards)
+        layers += _layers(target, number, at, machine, glued=(board, boards, across))
     return layers
+
+
+def _from_first(targets: Sequence[Target]) -> Vec3:
+    """The direction from the first layer, a, on the walking side, to the last."""
+    through: Vec3 = targets[0].part.frame.z
+    by_letter = sorted(targets, key=lambda target: target.part.place[-1])
+    first, last = (dot(through, target.part.frame.origin) for target in (by_letter[0], by_letter[-1]))
+    return through if first <= last else scale(through, -1.0)
 
 
 def _layers(
@@ -204,15 +212,14 @@ def _layers(
     number: int,
     dowels: Sequence[tuple[float, float]],
     machine: Machine,
-    *,
-    board: Board | None = None,
-    boards: Sequence[Board] = (),
+    glued: tuple[Board, Sequence[Board], Vec3] | None = None,
 ) -> Sequence[Layer]:
     half = target.part.thickness / 2.0
     reach = (-half, half)
-    if board is not None and dowels:
+    if glued is not None and dowels:
+        board, boards, across = glued
         first, last = is_outer(board, boards)
-        if sum(a * b for a, b in zip(board.part.frame.z, boards[0].part.frame.z, strict=True)) < 0.0:
+        if dot(board.part.frame.z, across) < 0.0:
             first, last = last, first
         reach = _blind(-half, half, first, last)
     taking = Taking(target.part.place, target, (-half, half), tuple(dowels), reach, number)

@@ -7,11 +7,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 
 from pitchline.kit.cutting.nests import NestedSheet
-from pitchline.kit.drawing.sheet import CAPTION_HEIGHT, DrawingPage, Field, Page, drawing_field
+from pitchline.kit.drawing.sheet import CAPTION_HEIGHT, DrawingPage, Field, Page, drawing_field, place_in_rows
 from pitchline.kit.naming import safe_name
 from pitchline.making.layers_work import Routed
 from pitchline.making.router import Holding, Layer
-from pitchline.sheets.arrange import in_columns, in_rows
+from pitchline.sheets.arrange import GAP, View, in_rows
 from pitchline.sheets.chapter import Chapter, Document, PackFile
 from pitchline.sheets.drawings import Drawn, Style, fitted
 from pitchline.sheets.layers_check import layer_faults
@@ -99,16 +99,25 @@ def _stack_pages(
         )
         for stack in routed.work.stacks
     ]
-    yield from _in_columns(f"Router {name}: stacks", drawn, field, notes, style)
+    yield from _in_rows(f"Router {name}: stacks", drawn, field, notes, style)
 
 
-def _in_columns(
+def _in_rows(
     title: str, drawn: Sequence[Drawn], field: Field, notes: tuple[str, ...], style: Style
 ) -> Iterator[Page]:
-    if not drawn:
-        return
-    for views in in_columns([one.view for one in drawn], field):
-        yield DrawingPage(title, views, notes, style.paper)
+    left = [one.view for one in drawn]
+    while left:
+        count = next(count for count in range(len(left), 0, -1) if count == 1 or _fits(left[:count], field))
+        yield DrawingPage(title, in_rows(tuple(left[:count]), field), notes, style.paper)
+        left = left[count:]
+
+
+def _fits(views: Sequence[View], field: Field) -> bool:
+    try:
+        place_in_rows(tuple(views), field, GAP)
+    except ValueError:
+        return False
+    return True
 
 
 LONG, MOST = 0.45, 2.0
@@ -119,7 +128,7 @@ drawn larger than 1 to this."""
 def _layer_pages(
     name: str, routed: Routed, field: Field, notes: tuple[str, ...], style: Style
 ) -> Iterator[Page]:
-    """Long layers each across the sheet, short ones in columns."""
+    """Long layers each across the sheet, short ones side by side."""
     scales = tuple(scale for scale in style.scales if scale >= MOST)
     long = [layer for layer in routed.work.layers if _length(layer) > LONG * field.width * 5.0]
     short = [layer for layer in routed.work.layers if layer not in long]
@@ -129,7 +138,7 @@ def _layer_pages(
     ):
         room = field.height / 2.0 - CAPTION_HEIGHT
         drawn = [fitted(partial(layer_drawing, one, name, style.show), width, room, scales) for one in some]
-        yield from _in_columns(title, drawn, field, notes, style)
+        yield from _in_rows(title, drawn, field, notes, style)
 
 
 def _length(layer: Layer) -> float:

@@ -186,7 +186,7 @@ def nest_drawing(
         marks += _nest_name(piece.layer.name, ring, scale)
     marks.append(Dimension((0.0, 0.0), (sheet.used, 0.0), -6.0, show(sheet.used), 0.0))
     marks.append(Dimension((sheet.length, 0.0), (sheet.length, sheet.width), -6.0, show(sheet.width), 90.0))
-    title = f"Nest {number}: {sheet.stock}, {show(sheet.length)} x {show(sheet.width)}"
+    title = f"Nest {number}: {sheet.stock}"
     return Drawing(f"{design}-nest-{number:02d}", title, scale, tuple(marks), "grain along the sheet")
 
 
@@ -196,8 +196,12 @@ def _nest_name(name: str, ring: Sequence[Point], scale: float) -> Iterator[Mark]
     long, high = max(xs) - min(xs), max(ys) - min(ys)
     middle = ((max(xs) + min(xs)) / 2.0, (max(ys) + min(ys)) / 2.0)
     along, across = max(long, high) / scale, min(long, high) / scale
-    if across >= 1.6 and along >= 1.3 * len(name):
-        yield Label(middle, name, min(SMALL, across * 0.7), Anchor.MIDDLE, 90.0 if high > long else 0.0)
+    if across >= LEAST_NAMED and along >= 1.3 * len(name):
+        yield Label(middle, name, min(SMALL, across * 0.55), Anchor.MIDDLE, 90.0 if high > long else 0.0)
+
+
+LEAST_NAMED = 1.9
+"""Paper mm across a nested piece from which its name stands on it; the nest's file names every one."""
 
 
 def cut_words(layer: Layer, show: Show) -> str:
