@@ -4,15 +4,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from pitchline.job.rack import load_rack
 from pitchline.kit.words import Words, show_in
 from pitchline.making.cautions import dust_limit
 from pitchline.making.finishing import Amounts, amounts_of
 from pitchline.making.finishing_brief import finish_plan
 from pitchline.making.jigs import Jig
 from pitchline.making.jigs_work import jigs_chapter, jigs_of
+from pitchline.making.layers_work import Routed, routed
 from pitchline.making.order_plan import Planned, plan_order
 from pitchline.making.order_report import order_chapter
 from pitchline.making.order_work import work_of
+from pitchline.making.router import usual_routing
 from pitchline.making.settings import SawWork
 from pitchline.making.settings_report import sawing_chapter
 from pitchline.making.settings_work import saw_work
@@ -27,6 +30,7 @@ class Workshop:
     """What the making of a job adds to it: the shop it is made in; by the id of a design or wall rail, its work.
 
     ``orders`` and ``amounts``: the order of work of each design, and what finishing it takes; none for wall rails.
+    ``routed``: what a router cuts of each design that has anything for it.
     """
 
     shop: Shop
@@ -34,6 +38,7 @@ class Workshop:
     jigs: Mapping[str, tuple[Jig, ...]] = field(default_factory=dict)
     orders: Mapping[str, Planned] = field(default_factory=dict)
     amounts: Mapping[str, Amounts] = field(default_factory=dict)
+    routed: Mapping[str, Routed] = field(default_factory=dict)
 
 
 def work_out(solved: Solved, cuttings: Cuttings = NO_CUTTINGS) -> Workshop:
@@ -54,7 +59,19 @@ def work_out(solved: Solved, cuttings: Cuttings = NO_CUTTINGS) -> Workshop:
         },
         orders=orders,
         amounts={name: amounts_of(planned) for name, planned in orders.items()},
+        routed=_routed(solved),
     )
+
+
+def _routed(solved: Solved) -> Mapping[str, Routed]:
+    """The layers of each design, from the boards of the rack. InputError for a rack that cannot be read."""
+    job = solved.job
+    sheets = () if job.rack is None else tuple(one.stock for one in load_rack(job.rack).sheets)
+    found = {
+        whole.id: routed(whole.designs, [leg.parts for leg in whole.legs], job.shop, usual_routing(), sheets)
+        for whole in solved.balustrades
+    }
+    return {name: work for name, work in found.items() if work is not None}
 
 
 def _order(whole: SolvedBalustrade, solved: Solved) -> Planned:

@@ -42,6 +42,7 @@ from pitchline.sheets.files import MARKER, csv_text, whole_folder, workbook, wri
 from pitchline.sheets.index import index_page
 from pitchline.sheets.infill_lists import infill_lists
 from pitchline.sheets.labels_chapter import labels_chapter
+from pitchline.sheets.layers_chapter import layers_chapter
 from pitchline.sheets.listpages import list_pages
 from pitchline.sheets.making_chapter import making_chapter
 from pitchline.sheets.order_chapter import Seen, order_chapter
@@ -165,6 +166,7 @@ def _chapters(
     yield step_chapter(solved)
     yield from as_built_chapters(solved, style)
     yield making_chapter(solved, workshop, style)
+    yield layers_chapter(workshop.routed, style)
     yield order_chapter(workshop, seen, style)
     yield labels_chapter(solved, workshop, {name: scene for name, (scene, _, _) in seen.items()}, style)
 
