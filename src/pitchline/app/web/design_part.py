@@ -59,7 +59,9 @@ def part_told(state: State, whole: SolvedBalustrade, place: str) -> Told | None:
         "litres": f"{volume(part) / 1e6:.2f}",
         "ends": [list(_end(part, number)) for number in (0, 1)],
         "notes": " ".join(part_notes(part, style.show)),
-        "picture": Markup(write_svg(drawing).svg),  # written by us, escaped
+        "picture": Markup(
+            write_svg(drawing).svg.replace("<svg ", '<svg aria-hidden="true" ', 1)
+        ),  # written by us, escaped
         "rack": state.solved.job.rack is not None,
     }
 
