@@ -20,6 +20,7 @@ from pitchline.making.settings import SawWork
 from pitchline.making.settings_report import sawing_chapter
 from pitchline.making.settings_work import saw_work
 from pitchline.making.shop import Shop
+from pitchline.making.templates import Template, templates_of
 from pitchline.parts.explode import grouped
 from pitchline.story import Solved, SolvedBalustrade
 from pitchline.story_cutting import NO_CUTTINGS, Cuttings
@@ -36,6 +37,7 @@ class Workshop:
     shop: Shop
     sawing: Mapping[str, SawWork]
     jigs: Mapping[str, tuple[Jig, ...]] = field(default_factory=dict)
+    templates: Mapping[str, tuple[Template, ...]] = field(default_factory=dict)
     orders: Mapping[str, Planned] = field(default_factory=dict)
     amounts: Mapping[str, Amounts] = field(default_factory=dict)
     routed: Mapping[str, Routed] = field(default_factory=dict)
@@ -50,13 +52,15 @@ def work_out(solved: Solved, cuttings: Cuttings = NO_CUTTINGS) -> Workshop:
     sawing = {name: saw_work(alike, shop) for name, alike in groups.items()}
     words = Words(show_in(solved.job.unit))
     designs = {whole.id: whole.designs for whole in solved.balustrades}
+    jigs = {
+        name: jigs_of(designs.get(name, ()), alike, sawing[name], shop, words)
+        for name, alike in groups.items()
+    }
     return Workshop(
         shop=shop,
         sawing=sawing,
-        jigs={
-            name: jigs_of(designs.get(name, ()), alike, sawing[name], shop, words)
-            for name, alike in groups.items()
-        },
+        jigs=jigs,
+        templates={name: templates_of(alike, jigs[name], words) for name, alike in groups.items()},
         orders=orders,
         amounts={name: amounts_of(planned) for name, planned in orders.items()},
         routed=_routed(solved),

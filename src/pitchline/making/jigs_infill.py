@@ -15,7 +15,7 @@ from pitchline.parts.part import Face, Hole, Part, RoundBar
 
 SPACER_HIGH, SPACER_THICK = 40.0, 12.0
 """Height and thickness of a spacer stick, mm."""
-STICK_WIDE = 30.0
+STICK_WIDE = 25.0
 """Width of a story stick, mm."""
 GUIDE_HIGH = 60.0
 """Height of a drilling guide, mm: five times a usual drill, so that it cannot wander (common practice, no "

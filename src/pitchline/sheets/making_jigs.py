@@ -1,6 +1,6 @@
 """Jigs on paper: each drawn with its sizes, and beside it how it is made and used."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from pitchline.kit.drawing.marks import (
@@ -118,7 +118,7 @@ def shape_marks(view: JigView, move: _Move, *, fill: Fill | None = Fill.WOOD) ->
         yield Stroke((move(mark.a), move(mark.b)), Pen.ACCENT if mark.saw else Pen.THIN)
 
 
-def size_marks(view: JigView, move: _Move, show: Show) -> Iterator[Mark]:
+def size_marks(view: JigView, move: Callable[[Point], Point], show: Show) -> Iterator[Mark]:
     """Its sizes and angles."""
     for size in view.sizes:
         along = size.direction_deg

@@ -61,6 +61,7 @@ from pitchline.sheets.tables import (
     stair_list,
     tread_marks_list,
 )
+from pitchline.sheets.templates_chapter import templates_chapter
 from pitchline.sheets.wallrailsheets import wall_rail_sheets
 from pitchline.sheets.windersheet import winder_sheet
 from pitchline.solids.drawn import picture_svg
@@ -166,6 +167,7 @@ def _chapters(
     yield step_chapter(solved)
     yield from as_built_chapters(solved, style)
     yield making_chapter(solved, workshop, style)
+    yield templates_chapter(solved, workshop, style)
     yield layers_chapter(workshop.routed, style)
     yield order_chapter(workshop, seen, style)
     yield labels_chapter(solved, workshop, {name: scene for name, (scene, _, _) in seen.items()}, style)

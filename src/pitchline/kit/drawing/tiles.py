@@ -43,7 +43,7 @@ def tile_pages(
         for row in range(rows + 1)
         for column in range(columns + 1)
     )
-    joined = replace(drawing, marks=drawing.marks + _joining(corners, drawing.scale))
+    joined = replace(drawing, marks=drawing.marks + joining_marks(corners, drawing.scale))
     pages = []
     for row in range(rows):
         for column in range(columns):
@@ -71,7 +71,8 @@ def tile_name(column: int, row: int) -> str:
     return f"{letters}{row + 1}"
 
 
-def _joining(corners: tuple[Point, ...], scale: float) -> tuple[Mark, ...]:
+def joining_marks(corners: tuple[Point, ...], scale: float) -> tuple[Mark, ...]:
+    """A numbered cross at every place where neighbouring sheets are laid over each other."""
     arm = CROSS / 2 * scale
     marks: list[Mark] = []
     for number, (x, y) in enumerate(corners, start=1):
