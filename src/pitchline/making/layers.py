@@ -67,7 +67,7 @@ def _leg(parts: Sequence[Part], machine: Machine) -> tuple[list[Layer], list[Sta
             continue
         try:
             lying, split = _lying(part, machine)
-            targets[part.place] = target_of(_with_bore(lying, machine.routing), machine.routing)
+            targets[part.place] = target_of(_with_bore(lying, machine.routing), machine.routing, split)
             if split > 1:
                 made = _newel(targets.pop(part.place), split, machine)
                 layers += made

@@ -1,11 +1,13 @@
 """A piece as a router makes it: square through its board, everything slanting or rounded left for other tools."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from pitchline.kit.geometry.frames import Frame, Plane, Vec3
-from pitchline.kit.tolerances import ENDS_ALIKE_DEG, SQUARE_AXES
+from pitchline.kit.tolerances import ENDS_ALIKE_DEG, SAME_LAYER, SQUARE_AXES
+from pitchline.making.layers_regions import removals
 from pitchline.making.router import Routing
 from pitchline.parts.part import (
     Face,
@@ -90,15 +92,21 @@ def flat(part: Part) -> Part:
     )
 
 
-def target_of(part: Part, routing: Routing) -> Target:
-    """The piece as the router makes it. NotForRouterError with the reason where it cannot."""
+def target_of(part: Part, routing: Routing, boards: int = 1) -> Target:
+    """The piece as the router makes it of so many boards. NotForRouterError with the reason where it cannot."""
     left: list[str] = []
     half = part.thickness / 2.0
     sawn = any(isinstance(feature, Sawn) for feature in part.features)
     trim = 0.0 if sawn else part.trim
     starts = tuple(_squared(cut, half, "the start", left) for cut in part.start_cuts)
     ends = tuple(_squared(cut, half, "the far end", left) for cut in part.finish_cuts)
-    features = tuple(kept for feature in part.features for kept in _kept(part, feature, routing, left))
+    levels = [half * (2.0 * k / boards - 1.0) for k in range(boards + 1)]
+    features = tuple(
+        made
+        for feature in part.features
+        for kept in _kept(part, feature, routing, left)
+        for made in _reachable(part, feature, kept, levels, left)
+    )
     made = replace(
         part,
         length=part.length + trim,
@@ -161,6 +169,39 @@ def _kept(part: Part, feature: Feature, routing: Routing, left: list[str]) -> It
                 left.append("cut the tenon")
         case Turning() | RoundBar():
             raise NotForRouterError("it is turned")
+
+
+def _reachable(
+    part: Part, feature: Feature, kept: Feature, levels: Sequence[float], left: list[str]
+) -> Iterator[Feature]:
+    """What a cutter gets at from a face of some board; a rod's channel inside one is opened to its upper face."""
+    alone = replace(part, features=(kept,))
+    for taken in removals(alone):
+        for low, high in pairwise(levels):
+            a, b = max(taken.low, low), min(taken.high, high)
+            if not (b - a > SAME_LAYER and a - low > SAME_LAYER and high - b > SAME_LAYER):
+                continue
+            if isinstance(feature, Hole) and isinstance(kept, Notch | Mortise) and len(levels) > 2:
+                yield _opened(kept, taken.low, high)
+            else:
+                left.append(_BURIED.get(type(feature), "work what lies inside the board by hand"))
+            return
+    yield kept
+
+
+_BURIED: dict[type, str] = {
+    Hole: "bore the hole in its edge or end",
+    Groove: "plough the groove in its edge",
+    Mortise: "chop the mortise in its edge",
+}
+
+
+def _opened(channel: Notch | Mortise, low: float, high: float) -> Feature:
+    """A channel that reaches up to a height."""
+    if isinstance(channel, Notch):
+        return Notch((*channel.low[:2], low), (*channel.high[:2], high))
+    x, y, _ = channel.at
+    return replace(channel, at=(x, y, (low + high) / 2.0), width=high - low)
 
 
 def _roomier(part: Part, notch: Notch, room: float) -> Notch:
