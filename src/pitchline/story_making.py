@@ -7,6 +7,7 @@ from typing import Any
 from pitchline.job.rack import load_rack
 from pitchline.kit.words import Words, show_in
 from pitchline.making.cautions import dust_limit
+from pitchline.making.consumables import Item, items_of
 from pitchline.making.finishing import Amounts, amounts_of
 from pitchline.making.finishing_brief import finish_plan
 from pitchline.making.jigs import Jig
@@ -24,13 +25,15 @@ from pitchline.making.templates import Template, templates_of
 from pitchline.parts.explode import grouped
 from pitchline.story import Solved, SolvedBalustrade
 from pitchline.story_cutting import NO_CUTTINGS, Cuttings
+from pitchline.strength.settings import StrengthSettings
 
 
 @dataclass(frozen=True, slots=True)
 class Workshop:
     """What the making of a job adds to it: the shop it is made in; by the id of a design or wall rail, its work.
 
-    ``orders`` and ``amounts``: the order of work of each design, and what finishing it takes; none for wall rails.
+    ``orders``: the order of work of each design, ``amounts``: what finishing it takes, ``items``: what is used up;
+    none for wall rails.
     ``routed``: what a router cuts of each design that has anything for it.
     """
 
@@ -40,6 +43,7 @@ class Workshop:
     templates: Mapping[str, tuple[Template, ...]] = field(default_factory=dict)
     orders: Mapping[str, Planned] = field(default_factory=dict)
     amounts: Mapping[str, Amounts] = field(default_factory=dict)
+    items: Mapping[str, tuple[Item, ...]] = field(default_factory=dict)
     routed: Mapping[str, Routed] = field(default_factory=dict)
 
 
@@ -49,6 +53,8 @@ def work_out(solved: Solved, cuttings: Cuttings = NO_CUTTINGS) -> Workshop:
     groups = {whole.id: grouped(whole.parts) for whole in solved.balustrades}
     groups |= {rail.id: grouped(rail.parts) for rail in solved.wall_rails}
     orders = {whole.id: _order(whole, solved) for whole in solved.balustrades}
+    amounts = {name: amounts_of(planned) for name, planned in orders.items()}
+    fixed = {name: solved.job.strength.get(name, StrengthSettings()) for name in orders}
     sawing = {name: saw_work(alike, shop) for name, alike in groups.items()}
     words = Words(show_in(solved.job.unit))
     designs = {whole.id: whole.designs for whole in solved.balustrades}
@@ -62,7 +68,8 @@ def work_out(solved: Solved, cuttings: Cuttings = NO_CUTTINGS) -> Workshop:
         jigs=jigs,
         templates={name: templates_of(alike, jigs[name], words) for name, alike in groups.items()},
         orders=orders,
-        amounts={name: amounts_of(planned) for name, planned in orders.items()},
+        amounts=amounts,
+        items={name: items_of(planned, amounts[name], fixed[name]) for name, planned in orders.items()},
         routed=_routed(solved),
     )
 

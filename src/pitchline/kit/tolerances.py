@@ -282,6 +282,10 @@ SHUT_SHARE = 0.02
 """A face of which no more than this share is out of a tool's reach counts as open: what is left are inner corners
 that a folded paper takes (common practice, no source)."""
 
+MASKED = 2.0
+"""mm of width below which a strip of a joint is not masked: the rest of the joint holds (common practice, no
+source)."""
+
 JOINT_CLOSES = 0.5
 """mm by which the length of a piece may be out and its joint still closes to the eye (common practice, no source)."""
 

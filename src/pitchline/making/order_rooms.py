@@ -9,8 +9,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 
+import shapely
+
 from pitchline.design.balustrade import Balustrade
-from pitchline.kit.tolerances import BRUSH_ROOM, SHUT_SHARE
+from pitchline.kit.tolerances import BRUSH_ROOM, MASKED, SHUT_SHARE
 from pitchline.making.access import (
     Field,
     PieceFace,
@@ -73,6 +75,18 @@ class FaceRoom:
     def is_joint(self) -> bool:
         """Whether hardly anything of it stays a face."""
         return self.open_area <= HARDLY * self.face.area
+
+    @property
+    def is_part_bare(self) -> bool:
+        """Whether a joint covers some of it that can be masked, and some stays a face."""
+        return bool(self.glued) and not self.is_joint and not self.bare.is_empty
+
+    @cached_property
+    def bare(self) -> Shape:
+        """What of it is kept bare for joints, strips left out that are too narrow to mask."""
+        covered = shapely.difference(self.face.outline, self.stays)
+        core = shapely.buffer(covered, -MASKED / 2, join_style="mitre")
+        return shapely.intersection(shapely.buffer(core, MASKED / 2, join_style="mitre"), self.face.outline)
 
     @property
     def open_area(self) -> float:

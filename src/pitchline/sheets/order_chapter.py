@@ -7,6 +7,7 @@ from pitchline.kit.geometry.frames import Vec3
 from pitchline.making.order_plan import Planned
 from pitchline.sheets.chapter import Chapter, Document, PackFile
 from pitchline.sheets.drawings import Drawn, Style
+from pitchline.sheets.finish_pages import finish_lists, finish_pages
 from pitchline.sheets.order_pages import order_pages
 from pitchline.sheets.order_pictures import View
 from pitchline.sheets.order_words import clock, listed
@@ -36,6 +37,10 @@ def order_chapter(workshop: Workshop, seen: Mapping[str, Seen], style: Style) ->
         pages += own
         drawn.append(chart)
         listings.append(steps_list(planned))
+        finish, masks = finish_pages(planned, workshop.amounts[name], workshop.items[name], style)
+        pages += finish
+        drawn += masks
+        listings += finish_lists(name, workshop.amounts[name], workshop.items[name])
     return Chapter((Document(WORK_FILE, "Order of work", tuple(pages)),), tuple(drawn), tuple(listings))
 
 

@@ -81,5 +81,5 @@ def _end(reading: EndReading) -> str:
     if reading.is_square:
         return "square"
     cuts = [f"mitre {cut.mitre_deg:+.2f}°, bevel {cut.bevel_deg:+.2f}°" for cut in reading.cuts]
-    where = f"; longest at {reading.long_point}" if reading.long_point else ""
+    where = f"; longest point: {reading.long_point}" if reading.long_point else ""
     return f"{' and '.join(cuts)}, from square{where}"
