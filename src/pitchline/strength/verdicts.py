@@ -122,9 +122,10 @@ def not_standing(study: Study, mechanisms: Sequence[Mechanism]) -> Finding:
 def _movement(study: Study, movement: Movement, limit: DeflectionLimit) -> Finding:
     words = study.words
     unsure = max(movement.high - movement.value, movement.value - movement.low)
-    span = f"{words.about(movement.low)} to {words.about(movement.high)} as bases and joints turn out"
     if math.isinf(unsure):
         span = f"{words.about(movement.low)} at best; if no joint resists turning it does not stand at all"
+    else:
+        span = f"{words.about(movement.low)} to {words.about(movement.high)} as bases and joints turn out"
     main = max(movement.shares.items(), key=lambda pair: pair[1]) if movement.shares else ("", 0.0)
     text = (
         f"The {movement.where} moves {words.about(movement.value)} under the {study.load_named(movement.case)} "
