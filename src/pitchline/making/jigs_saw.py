@@ -28,6 +28,8 @@ from pitchline.parts.part import Role
 
 BOX_END = 60.0
 """Least wood of a mitre box beyond its slots at each end, mm (common practice, no source)."""
+BETWEEN_SLOTS = 30.0
+"""Least wood of a wall between its slots, mm (common practice, no source)."""
 ABOVE = 4.0
 """mm that the walls of a mitre box stand above the piece, so that the saw is guided all the way."""
 BLOCK_LENGTH = 220.0
@@ -140,9 +142,9 @@ def mitre_box(
     outer, wall = inner + 2.0 * BOARD, high + ABOVE
     slant = outer * abs(math.tan(math.radians(reading.mitre_deg)))
     lean = wall * abs(math.tan(math.radians(lean_in_wall(reading))))
-    apart = max(40.0, slant + lean + 30.0)
-    length = 2.0 * (BOX_END + (slant + lean) / 2.0) + apart
-    first = BOX_END + (slant + lean) / 2.0
+    apart = slant + 2.0 * lean + BETWEEN_SLOTS
+    first = BOX_END + slant / 2.0 + lean
+    length = 2.0 * first + apart
     turn = math.tan(math.radians(reading.mitre_deg)) * outer / 2.0
     return Jig(
         JigKind.MITRE_BOX,
