@@ -6,7 +6,8 @@ from pitchline.app.web.desk import Desk
 from pitchline.app.web.pages import Page, Told
 from pitchline.app.web.state import State
 from pitchline.app.web.words import Words
-from pitchline.kit.finding import Finding, Verdict
+from pitchline.catalogue.load import STATUSES
+from pitchline.kit.finding import Finding, RuleRef, Verdict
 from pitchline.kit.units import Unit, show_length
 
 SEVERITY = {verdict: number for number, verdict in enumerate(
@@ -23,6 +24,7 @@ class Line:
     limit: str
     place: float | None
     spread: float
+    rule: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +60,15 @@ def line(finding: Finding, unit: Unit) -> Line:
     if measured is not None and limit is not None and limit > 0 and measured >= 0:
         place = min(measured / limit, 2.0) / 2.0
     width = 0.0 if not limit or not spread else min(spread / abs(limit), 1.0)
-    return Line(finding, text, "" if limit is None else _shown(limit, finding.unit, unit), place, width)
+    limited = "" if limit is None else _shown(limit, finding.unit, unit)
+    return Line(finding, text, limited, place, width, _rule(finding.rule))
+
+
+def _rule(rule: RuleRef | None) -> str:
+    """Where a limit stands, and how well that is known."""
+    if rule is None:
+        return ""
+    return f"{rule.id} {rule.clause}, {STATUSES.get(rule.status, rule.status)}"
 
 
 def _shown(value: float, kind: str, unit: Unit) -> str:

@@ -1,19 +1,15 @@
-"""The cutting page: sheets of the pack that take a while, made in a process of their own."""
+"""The cutting page: each design's cutting plan from the shop's rack."""
 
 from pitchline.app.web.desk import Desk
 from pitchline.app.web.pages import Page, Told
+from pitchline.app.web.sheets_page import PIECES, told_of
 from pitchline.app.web.state import State
 from pitchline.app.web.words import Words
 
 
 def _tell(desk: Desk, state: State, words: Words) -> Told:
     del words
-    done = desk.works.answer("cutting")
-    return {
-        "kind": "cutting",
-        "sheets": done.answer if done else None,
-        "old": bool(done and done.version != state.version),
-    }
+    return told_of("cutting", desk, state)
 
 
-PAGE = Page("cutting", "cutting.html", _tell, {"work": "work.html", "sheets": "sheets.html"}, ("work.js",))
+PAGE = Page("cutting", "cutting.html", _tell, PIECES, ("work.js",), ("sheets.css",))

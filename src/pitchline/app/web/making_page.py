@@ -1,19 +1,15 @@
-"""The making page: sheets of the pack that take a while, made in a process of their own."""
+"""The making page: what the workshop needs, as the pack has it."""
 
 from pitchline.app.web.desk import Desk
 from pitchline.app.web.pages import Page, Told
+from pitchline.app.web.sheets_page import PIECES, told_of
 from pitchline.app.web.state import State
 from pitchline.app.web.words import Words
 
 
 def _tell(desk: Desk, state: State, words: Words) -> Told:
     del words
-    done = desk.works.answer("making")
-    return {
-        "kind": "making",
-        "sheets": done.answer if done else None,
-        "old": bool(done and done.version != state.version),
-    }
+    return told_of("making", desk, state)
 
 
-PAGE = Page("making", "making.html", _tell, {"work": "work.html", "sheets": "sheets.html"}, ("work.js",))
+PAGE = Page("making", "making.html", _tell, PIECES, ("work.js",), ("sheets.css",))

@@ -5,7 +5,7 @@ import json
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import FileResponse, JSONResponse, Response
 from starlette.routing import Route
 
 from pitchline.app.web.reply import desk_of, words_of
@@ -66,8 +66,20 @@ def _stop(request: Request) -> Response:
     return JSONResponse(_told(work, words_of(request)))
 
 
+def _sheet(request: Request) -> Response:
+    """A sheet as a picture or a document as PDF, as the work made them."""
+    work, name = _found(request), request.path_params["name"]
+    known = work.answer if isinstance(work.answer, dict) else {}
+    names = {n for one in known.get("documents", ()) for n in (one["pdf"], *one["sheets"])}
+    if work.folder is None or name not in names:
+        raise HTTPException(404, "There is no such sheet.")
+    kind = "application/pdf" if name.endswith(".pdf") else "image/svg+xml"
+    return FileResponse(work.folder / name, media_type=kind, headers={"cache-control": "max-age=3600"})
+
+
 ROUTES = [
     Route("/work", _start, methods=["POST"]),
     Route("/work/{id}", _look),
+    Route("/work/{id}/sheet/{name}", _sheet),
     Route("/work/{id}/stop", _stop, methods=["POST"]),
 ]

@@ -54,22 +54,16 @@ def _solved(asked: Mapping[str, Any]) -> Any:
     return solve(load_text(asked["text"], path.name, path))
 
 
-def _cutting(asked: Mapping[str, Any], progress: Progress) -> Mapping[str, Any]:
-    from pitchline.app.web.sheet_data import cutting_data
+def _sheets(page: str) -> Callable[[Mapping[str, Any], Progress], Mapping[str, Any]]:
+    """The sheets of one page."""
 
-    progress("solving")
-    solved = _solved(asked)
-    progress("cutting plans")
-    return cutting_data(solved)
+    def work(asked: Mapping[str, Any], progress: Progress) -> Mapping[str, Any]:
+        from pitchline.app.web.sheet_data import sheets_of
 
+        progress("solving")
+        return sheets_of(page, _solved(asked), Path(asked["sheets"]), progress)
 
-def _making(asked: Mapping[str, Any], progress: Progress) -> Mapping[str, Any]:
-    from pitchline.app.web.sheet_data import making_data
-
-    progress("solving")
-    solved = _solved(asked)
-    progress("making sheets")
-    return making_data(solved)
+    return work
 
 
 def _pack(asked: Mapping[str, Any], progress: Progress) -> dict[str, Any]:
@@ -87,7 +81,6 @@ def _pack(asked: Mapping[str, Any], progress: Progress) -> dict[str, Any]:
 
 
 KINDS: Mapping[str, Callable[[Mapping[str, Any], Progress], Mapping[str, Any]]] = {
-    "cutting": _cutting,
-    "making": _making,
+    **{page: _sheets(page) for page in ("cutting", "making", "strength")},
     "pack": _pack,
 }

@@ -2,10 +2,13 @@
 
 import multiprocessing
 import secrets
+import shutil
+import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
+from pathlib import Path
 from threading import RLock
 from typing import Any, Literal
 
@@ -32,6 +35,12 @@ class Work:
     steps: int = 0
     answer: Any = None
     said: tuple[str, ...] = ()
+    folder: Path | None = None
+
+    def clear(self) -> None:
+        """Take away what it has written for the page."""
+        if self.folder is not None:
+            shutil.rmtree(self.folder, ignore_errors=True)
 
     def listen(self) -> None:
         """Take in what the process has said since."""
@@ -88,16 +97,18 @@ class Works:
             self.known[work.id] = work
             for old in list(self.known)[:-MOST_REMEMBERED]:
                 if self.known[old].stand != "running":
-                    del self.known[old]
+                    self.known.pop(old).clear()
             return work
 
     def _begun(self, kind: str, version: int, asked: Mapping[str, Any]) -> Work:
         spawning = multiprocessing.get_context("spawn")
         ours, theirs = spawning.Pipe(duplex=False)
-        process = spawning.Process(target=run, args=(kind, dict(asked), theirs), daemon=True)
+        folder = Path(tempfile.mkdtemp(prefix="pitchline-"))
+        told = {**asked, "sheets": str(folder)}
+        process = spawning.Process(target=run, args=(kind, told, theirs), daemon=True)
         process.start()
         theirs.close()
-        return Work(secrets.token_urlsafe(8), kind, version, process, ours)
+        return Work(secrets.token_urlsafe(8), kind, version, process, ours, folder=folder)
 
     def all(self) -> list[Work]:
         """Every work known, brought up to date."""
@@ -128,3 +139,4 @@ class Works:
         with self.lock:
             for work in self.known.values():
                 work.stop()
+                work.clear()

@@ -63,6 +63,11 @@ def compile_png(
     return _typeset(pages, title_block, fonts, "png", ppi)
 
 
+def compile_svg(pages: tuple[Page, ...], title_block: TitleBlock, fonts: Path = FONT_FOLDER) -> list[bytes]:
+    """The sheets as SVG for a screen, one a sheet; errors as for `compile_pdf`."""
+    return _typeset(pages, title_block, fonts, "svg", None)
+
+
 def _typeset(
     pages: tuple[Page, ...], title_block: TitleBlock, fonts: Path, form: str, ppi: float | None
 ) -> list[bytes]:

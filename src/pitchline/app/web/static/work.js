@@ -48,8 +48,7 @@ function show(told) {
   if (told && !running) { current = null; document.body.dataset.work = told.stand; refresh(); }
 }
 
-// Sheets that are wanted on this page are made at once where there are none for the job as it is.
-addEventListener("load", () => {
-  const wanted = document.querySelector(".work");
-  if (begin.dataset.work !== "pack" && wanted.dataset.old !== "no" && document.querySelector("#sheets [data-key=none]")) start();
-});
+// Sheets that are wanted on this page are made at once where there are none yet and the job is sound.
+document.addEventListener("answered", ({ detail }) => {
+  if (begin.dataset.work !== "pack" && detail.told.fresh && !current && !begin.disabled && document.querySelector("#sheets [data-key=none]")) start();
+}, { once: true });
