@@ -48,22 +48,23 @@ async function figures(version) {
   busy = true;
   try {
     const response = await fetch(`/compare/figures?${new URLSearchParams(of ? { of } : {})}`);
-    if (response.ok) {
-      box.innerHTML = await response.text();
-      shown = version;
-      box.dataset.version = version;
-    }
+    if (response.ok) box.innerHTML = await response.text();
+    else box.textContent = (await response.json()).sentences.join(" ");
+    shown = version;
+    box.dataset.version = version;
   } catch { /* the next answer asks again */ }
   busy = false;
   const now = document.body.dataset.version;
   if (shown === version && now !== version) figures(now);
 }
 
-document.addEventListener("answered", () => {
+function answered() {
   const { version } = document.body.dataset;
   draw(version);
   figures(version);
-});
+}
+document.addEventListener("answered", answered);
+if (document.body.dataset.drawn) answered(); // the first answer may have come before this script
 
 const first = () => [...viewers.values()].find(({ viewer }) => viewer)?.viewer;
 document.addEventListener("click", ({ target }) => {

@@ -1,6 +1,6 @@
 // The balustrade in space: load, fit, highlight, pick. The host element holds a picture that stays where WebGL is not.
 //
-// host.dataset.drawn counts the pictures drawn, host.dataset.state is "picture" or "space".
+// host.dataset.drawn counts the pictures drawn, .state is "picture" or "space", .camera how it was seen last.
 // Events on the host: "pick" {name, group, extras} (name null beside everything), "turn" {camera}.
 import { readGlb } from "./viewer_glb.js";
 import {
@@ -134,6 +134,7 @@ class Viewer {
     const { right, back } = axes(camera);
     const light = unit([0, 1, 2].map((n) => (n === 1 ? 0.75 : 0) - 0.35 * right[n] + 0.55 * back[n]));
     this.painter.paint(projection(camera, this.aspect(), this.radius ?? 1), eyeOf(camera), light, this.tokens());
+    this.host.dataset.camera = [camera.turn, camera.tilt, camera.distance, ...camera.target].map((v) => v.toFixed(4)).join(" ");
     this.host.dataset.drawn = String(Number(this.host.dataset.drawn) + 1);
     this.host.dispatchEvent(new CustomEvent("drawn"));
   }
