@@ -16,7 +16,6 @@ from pitchline.making.layers_work import Routed, routed
 from pitchline.making.order_plan import Planned, plan_order
 from pitchline.making.order_report import order_chapter
 from pitchline.making.order_work import work_of
-from pitchline.making.router import usual_routing
 from pitchline.making.settings import SawWork
 from pitchline.making.settings_report import sawing_chapter
 from pitchline.making.settings_work import saw_work
@@ -79,7 +78,7 @@ def _routed(solved: Solved) -> Mapping[str, Routed]:
     job = solved.job
     sheets = () if job.rack is None else tuple(one.stock for one in load_rack(job.rack).sheets)
     found = {
-        whole.id: routed(whole.designs, [leg.parts for leg in whole.legs], job.shop, usual_routing(), sheets)
+        whole.id: routed(whole.designs, [leg.parts for leg in whole.legs], job.shop, job.routing, sheets)
         for whole in solved.balustrades
     }
     return {name: work for name, work in found.items() if work is not None}

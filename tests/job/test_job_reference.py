@@ -156,6 +156,7 @@ def test_every_table_of_the_schema_is_known_to_the_sentences() -> None:
         "job",
         "shop",
         "finish",
+        "layers",
         "strength",
         "instruments",
         "flights",

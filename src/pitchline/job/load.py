@@ -10,6 +10,7 @@ from pitchline.catalogue.rules import list_rule_sets
 from pitchline.job import limits
 from pitchline.job.convert_as_built import rounds_of
 from pitchline.job.convert_design import briefs_of, edge_of
+from pitchline.job.convert_layers import layers_slips, routing_of
 from pitchline.job.convert_shop import shop_of
 from pitchline.job.convert_stair import instruments_of, legs_of, reads_angles, reads_lengths
 from pitchline.job.convert_strength import settings_of
@@ -102,6 +103,8 @@ def _cross(pieces: Pieces, raw: dict[str, Any], path: Path | None) -> Iterator[S
             yield from labels_slips(("shop", "labels"), pieces.shop.labels, _setting(raw).unit)
     if pieces.finish is not None:
         yield from finish_slips(("finish",), pieces.finish)
+    if pieces.layers is not None:
+        yield from layers_slips(("layers",), pieces.layers)
     yield from _lists(pieces, raw)
     own = [table for _, table in pieces.instruments]
     instruments = instruments_of(own) if pieces.instruments_whole else None
@@ -278,6 +281,7 @@ def _job(file: JobFile, path: Path | None) -> Job:
         strength=settings_of(file),
         shop=shop_of(file.shop, head.units),
         finish=finish_of(file.finish),
+        routing=routing_of(file.layers),
         labels=labels_of(None if file.shop is None else file.shop.labels, head.units),
         pack_address=head.pack_address,
         as_built=rounds_of(file.as_built, instruments_of(file.instruments)),

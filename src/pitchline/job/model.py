@@ -12,6 +12,7 @@ from pitchline.job.model_design import DesignTable
 from pitchline.job.model_edge import EdgeTable, LevelTable
 from pitchline.job.model_finish import FinishTable
 from pitchline.job.model_flight import FlightTable
+from pitchline.job.model_layers import LayersTable
 from pitchline.job.model_readings import InstrumentTable
 from pitchline.job.model_shop import ShopTable
 from pitchline.job.model_strength import StrengthTable
@@ -85,6 +86,9 @@ class JobFile(Table):
     shop: ShopTable | None = Field(default=None, description="Your workshop. Left out: a usual one.")
     finish: FinishTable | None = Field(
         default=None, description="What the wood is finished with. Left out: varnish."
+    )
+    layers: LayersTable | None = Field(
+        default=None, description="How boards are cut into layers by the router. Left out: as usual."
     )
     strength: StrengthTable | None = Field(
         default=None, description="What the strength of all designs is judged by."

@@ -33,6 +33,7 @@ from pitchline.job.model_flight import (
     WallTable,
 )
 from pitchline.job.model_infill import InfillTable
+from pitchline.job.model_layers import LayersTable
 from pitchline.job.model_making import MakingTable
 from pitchline.job.model_readings import (
     GoingsTable,
@@ -223,6 +224,7 @@ class Pieces:
     strength: StrengthTable | None
     shop: ShopTable | None
     finish: FinishTable | None
+    layers: LayersTable | None
     as_built: tuple[tuple[Path, BuiltRoundTable], ...]
 
 
@@ -253,6 +255,7 @@ def _pieces(file: Source) -> Pieces:
         strength=file.table(StrengthTable, "strength"),
         shop=file.table(ShopTable, "shop"),
         finish=file.table(FinishTable, "finish"),
+        layers=file.table(LayersTable, "layers"),
         as_built=file.tables(BuiltRoundTable, "as_built"),
     )
 

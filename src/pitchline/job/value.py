@@ -11,6 +11,7 @@ from pitchline.design.wall_brief import WallRailBrief
 from pitchline.kit.units import Unit
 from pitchline.making.finishing_brief import FinishBrief
 from pitchline.making.labels_sheet import LabelSheet, label_sheet
+from pitchline.making.router import Routing, usual_routing
 from pitchline.making.shop import Shop, usual_shop
 from pitchline.stair.edge import Edge
 from pitchline.stair.facts import FlightFacts
@@ -44,7 +45,8 @@ class Job:
 
     ``place`` is the id of a rule set; ``rules_file`` a rule file of the user's own, already resolved against
     the job's folder; ``rack`` the shop's rack, likewise; ``path`` the job file itself, None for a job that was
-    never saved; ``shop`` what it is made with, ``finish`` what the wood is finished with; ``labels``: on what
+    never saved; ``shop`` what it is made with, ``finish`` what the wood is finished with,
+    ``routing`` how boards are cut into layers; ``labels``: on what
     labels are printed, which lead to ``pack_address``; ``strength`` what each design's strength is judged with, by
     its id;
     ``as_built`` what was measured while the work goes on, round by round.
@@ -72,6 +74,7 @@ class Job:
     rack: Path | None = None
     shop: Shop = field(default_factory=usual_shop)
     finish: FinishBrief = field(default_factory=FinishBrief)
+    routing: Routing = field(default_factory=usual_routing)
     labels: LabelSheet = field(default_factory=lambda: label_sheet("A4"))
     pack_address: str | None = None
     as_built: tuple[BuiltRound, ...] = ()
