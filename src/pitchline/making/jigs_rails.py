@@ -63,6 +63,7 @@ def _stands(design: Design, words: Words) -> Iterator[Jig]:
         heights = [height for height, _ in found]
         stands = "on the treads"
         listed = [name for _, name in found]
+    cut = "square" if abs(slope) <= ONE_JIG_DEG else f"at {abs(slope):.2f}° from square"
     told = "; ".join(f"{name}: {words.mm(height)}" for name, height in zip(listed, heights, strict=True))
     yield Jig(
         JigKind.STAND,
@@ -72,8 +73,8 @@ def _stands(design: Design, words: Words) -> Iterator[Jig]:
         (_stand_view(max(heights), foot, slope),),
         (
             f"Plumb heights in the middle of each stand, to the underside of the handrail. {told}.",
-            f"Upright of {words.about(STAND_WIDE)} square; its head is cut at {abs(slope):.2f}° from square, two "
-            "cheeks of thin board keep the rail from sliding off. Tie each to what it stands on.",
+            f"Upright of {words.about(STAND_WIDE)} square; its head is cut {cut}, two cheeks of thin board keep "
+            "the rail from sliding off. Tie each to what it stands on.",
             "They carry the rail at its final height while both ends are scribed and fitted; nobody leans on it.",
         ),
     )
@@ -201,15 +202,15 @@ def caul(angle_deg: float, depth: float, marks: tuple[str, ...]) -> Jig:
             JigView(
                 "from the side, as it lies on the rail",
                 (shape,),
-                (JigMark((CAUL_BASE, 0.0), (CAUL_BASE - lean, high), "jaw of the clamp"),),
                 sizes=(Size((0.0, 0.0), (CAUL_BASE, 0.0), -1), Size((0.0, 0.0), (0.0, high), 1, 90.0)),
                 angles=(JigAngle((CAUL_BASE, 0.0), 90.0, 90.0 + angle_deg, angle_deg, 20.0),),
                 template=True,
             ),
         ),
         (
-            "One on each side of the rail, their slanted faces parallel to the joint: clamped to the rail across "
-            "it with sandpaper between, they give the long clamp a seat square to its pull.",
+            "One on each side of the rail, their slanted faces, where the jaw presses, parallel to the joint: "
+            "clamped to the rail across it with sandpaper between, they give the long clamp a seat square to its "
+            "pull.",
             f"The slant is {angle_deg:.2f}° from square to the rail, {90.0 - angle_deg:.2f}° from the rail.",
             "Draw the joint up dry first: a clamp that is not square to the joint makes it slide.",
         ),

@@ -125,7 +125,7 @@ def angles_words(reading: SawReading) -> str:
     mitre, tilt = abs(reading.mitre_deg), abs(reading.bevel_deg)
     if tilt <= ENDS_ALIKE_DEG:
         return f"{mitre:.2f}° from square"
-    return f"{mitre:.2f}° from square, leaning {tilt:.2f}°"
+    return f"{f'{mitre:.2f}° from square' if mitre > ENDS_ALIKE_DEG else 'square'}, leaning {tilt:.2f}°"
 
 
 def lean_in_wall(reading: SawReading) -> float:

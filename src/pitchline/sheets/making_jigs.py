@@ -25,7 +25,7 @@ from pitchline.sheets.drawings import Style, at_fitting_scale
 from pitchline.sheets.looking import Show
 from pitchline.sheets.tables import Listing, Quantity
 
-PICTURE_WIDE, PICTURE_HIGH = 148.0, 58.0
+PICTURE_WIDE, PICTURE_HIGH = 154.0, 76.0
 """Room of a jig's picture, paper mm."""
 ROW = 6.5
 """Paper mm from a shape to its first size, and from one row of sizes to the next."""

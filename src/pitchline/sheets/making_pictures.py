@@ -24,10 +24,12 @@ from pitchline.kit.tolerances import ENDS_ALIKE_DEG
 from pitchline.making.settings import Holding, SetCut, Setting
 from pitchline.making.shop import SawKind
 
-PIECE = 30.0
-"""Length of a piece in a picture, paper mm."""
-LEAST_WIDE, MOST_WIDE = 5.0, 9.0
+PIECE = 22.0
+"""Least length of a piece in a picture, paper mm; one with a long slant is longer by that."""
+LEAST_WIDE, MOST_WIDE = 5.0, 8.0
 """Its width, however wide it is."""
+STEEP_DEG, SLANTING_WIDE = 55.0, 3.6
+"""A piece with a longer slant than this mitre's is drawn as narrow as this."""
 BEYOND = 3.0
 """How far the blade's line runs on past the piece."""
 SCALE_ARM = 21.0
@@ -49,23 +51,25 @@ def lying_picture(one: SetCut, made: SawReading, kind: SawKind, number: int) -> 
 
 def _lying(one: SetCut, made: SawReading, kind: SawKind) -> Iterator[Mark]:
     wide, _ = one.lay.section(one.cut.part)
-    w = min(MOST_WIDE, max(LEAST_WIDE, 0.1 * wide))
+    slanting = abs(made.mitre_deg) > STEEP_DEG
+    w = SLANTING_WIDE if slanting else min(MOST_WIDE, max(LEAST_WIDE, 0.1 * wide))
     near, far = (0.0, w) if kind is SawKind.TABLE else (-w, 0.0)
     side = 1.0 if one.on_right else -1.0
+    long = 0.7 * PIECE + w * _tan(made.mitre_deg) if slanting else PIECE
     other = _other_end(one, kind)
 
     def cut_at(y: float) -> float:
         return -math.tan(math.radians(made.mitre_deg)) * y
 
     def end_at(y: float) -> float:
-        return side * PIECE - math.tan(math.radians(other)) * y
+        return side * long - math.tan(math.radians(other)) * y
 
     stays: Points = ((cut_at(near), near), (end_at(near), near), (end_at(far), far), (cut_at(far), far))
-    yield from _fence(kind)
+    yield from _fence(kind, long)
     yield Area(stays, Fill.WOOD)
     if one.first:
         yield Stroke((stays[1], stays[0], stays[3], stays[2]), Pen.OUTLINE)
-        yield Stroke(_break(side * PIECE, near, far), Pen.THIN)
+        yield Stroke(_break(side * long, near, far), Pen.THIN)
     else:
         yield Stroke(stays, Pen.OUTLINE, closed=True)
     reach = PIECE * 0.6 if one.holding is Holding.STICK and not one.first else 9.0
@@ -74,12 +78,17 @@ def _lying(one: SetCut, made: SawReading, kind: SawKind) -> Iterator[Mark]:
     yield Stroke(((cut_at(far) - side * reach, far), (cut_at(far) - side * 0.8, far)), Pen.HIDDEN)
     if one.holding is Holding.STICK and not one.first:
         yield Label((-side * reach * 0.72, (near + far) / 2), "stick", 1.8, Anchor.MIDDLE)
-    low, high = near - BEYOND, far + BEYOND
+    beyond = 0.4 * BEYOND if slanting else BEYOND
+    low, high = near - beyond, far + beyond
     yield Stroke(((cut_at(low), low), (cut_at(high), high)), Pen.ACCENT)
     if not one.first:
         yield from _stop(end_at(0.0), side, kind)
-    middle = (side * PIECE * 0.52, (near + far) / 2)
+    middle = (side * long * 0.58, (near + far) / 2)
     yield Label(middle, one.cut.mark, 2.0, Anchor.MIDDLE)
+
+
+def _tan(angle_deg: float) -> float:
+    return abs(math.tan(math.radians(angle_deg)))
 
 
 def _other_end(one: SetCut, kind: SawKind) -> float:
@@ -96,11 +105,11 @@ def _break(x: float, near: float, far: float) -> Points:
     return tuple((x + (0.9 if k % 2 else -0.9), near + k * step) for k in range(5))
 
 
-def _fence(kind: SawKind) -> Iterator[Mark]:
+def _fence(kind: SawKind, long: float) -> Iterator[Mark]:
     if kind is SawKind.RAIL:
         return
     thick = -2.4 if kind is SawKind.TABLE else 2.4
-    for a, b in ((-PIECE - 8.0, -3.0), (3.0, PIECE + 8.0)):
+    for a, b in ((-long - 6.0, -3.0), (3.0, long + 6.0)):
         box: Points = ((a, 0.0), (b, 0.0), (b, thick), (a, thick))
         yield Area(box, Fill.GREY)
         yield Stroke(((a, 0.0), (b, 0.0)), Pen.CUT)

@@ -65,8 +65,9 @@ def _setting(number: int, count: int, batch: Batch, style: Style) -> Section:
     setting = batch.setting
     ways = other_ways_to_set(setting, style)
     block = (
-        f"The taper block of {setting.block_deg:g}° stands between the piece and the fence, thin end at the blade; "
-        "the scale shows the rest."
+        f"The taper block of {setting.block_deg:g}° stands between the piece and the fence, thin end at the blade: "
+        f"{abs(setting.mitre_deg):.2f}° on the scale and {setting.block_deg:g}° of the block are the "
+        f"{abs(setting.made.mitre_deg):.2f}° of the cut."
     )
     said = tuple(words for words in (ways, block if setting.block_deg else "") if words)
     runs = _runs(batch.cuts)
@@ -93,7 +94,7 @@ def _setting(number: int, count: int, batch: Batch, style: Style) -> Section:
     table = Table(
         ("as it lies, from above", "pieces", "end", "on the table", "at the fence", "stop", "held", "gapes"),
         tuple(rows),
-        widths=(84.0, None, 0, 0, 0, None, 0, 0),
+        widths=(0, None, 0, 0, 0, 39.0, 0, 0),
         accents=frozenset(accents),
     )
     title = f"Setting {number} of {count}. {setting_name(setting)[0].upper()}{setting_name(setting)[1:]}"
@@ -102,7 +103,7 @@ def _setting(number: int, count: int, batch: Batch, style: Style) -> Section:
     scales = Table(
         ("the saw", "the same angles otherwise"),
         ((scales_picture(setting, number), "\n".join(said)),),
-        widths=(120.0, None),
+        widths=(118.0, None),
     )
     return Section(title, (), tables=(scales, table))
 

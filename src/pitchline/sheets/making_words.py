@@ -4,10 +4,12 @@ from collections.abc import Sequence
 
 from pitchline.kit.geometry.bevels import slope_per
 from pitchline.kit.tolerances import ENDS_ALIKE_DEG
+from pitchline.making.jigs_saw import STOPS_UP_TO
 from pitchline.making.settings import Holding, SetCut, Setting
 from pitchline.making.shop import SawKind
 from pitchline.parts.part import Face, Part
 from pitchline.sheets.drawings import Style
+from pitchline.sheets.listpages import NO_BREAK
 from pitchline.sheets.looking import Show
 
 SQUARE = "square"
@@ -63,7 +65,7 @@ def other_ways_to_set(setting: Setting, style: Style) -> str:
 
 def _on_a_square(angle_deg: float, style: Style) -> str:
     if style.inches:
-        return f"{style.show(25.4 * slope_per(angle_deg, 12.0))} to 12 in on a steel square"
+        return f"{style.show(25.4 * slope_per(angle_deg, 12.0)).replace(' ', NO_BREAK)} to 12 in on a steel square"
     return f"{slope_per(angle_deg, 100.0):.1f} to 100 on a square"
 
 
@@ -87,14 +89,17 @@ def end_words_of(one: SetCut) -> str:
 
 
 def stop_words(cuts: Sequence[SetCut], show: Show) -> str:
-    """Where the stop stands for several cuts: a length, or from which to which; none for a first end."""
-    if cuts[0].first:
-        return "none: the other end is still long"
+    """Where the stop or the mark stands for several cuts: a length, or from which to which; none for a first end."""
+    first = cuts[0]
+    if first.first:
+        return "none: the other end\nis still long"
     found = sorted({show(one.stop): one.stop for one in cuts}.items(), key=lambda pair: -pair[1])
-    side = "right" if cuts[0].on_right else "left"
-    along = "along table and fence" if cuts[0].low else "in the middle at the fence"
-    span = found[0][0] if len(found) == 1 else f"{found[0][0]} to {found[-1][0]}, see the list"
-    return f"{span}\n{side} of the blade, {along}"
+    ends = [text.replace(" ", NO_BREAK) for text, _ in found]
+    what = "stop" if first.cut.part.length <= STOPS_UP_TO else "mark"
+    side = "right" if first.on_right else "left"
+    along = "at table and fence" if first.low else "in the middle of the fence"
+    lengths = f"{what} {ends[0]}" if len(ends) == 1 else f"{what}s {ends[0]} to {ends[-1]}, see list"
+    return f"{lengths}\n{side} of the blade,\n{along}"
 
 
 HELD = {
