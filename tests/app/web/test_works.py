@@ -89,7 +89,34 @@ def test_an_unsound_job_is_not_worked_on(page: Page) -> None:
 def test_a_fault_in_the_work_is_told() -> None:
     works = Works()
     work = works.start("cutting", 0, {"text": "[job", "path": "stair.toml", "folder": "."})
-    assert work is not None
     until(lambda: works.find(work.id).stand != "running")  # type: ignore[union-attr]  # it is known
     assert work.stand == "failed"
     assert "stair.toml" in " ".join(work.said) or work.said
+
+
+def test_sheets_of_pages_that_were_left_give_way_and_a_pack_does_not(page: Page) -> None:
+    started = [
+        page.post("/work", {"kind": kind}).json() for kind in ("pack", "cutting", "making", "strength")
+    ]
+    stands = [told(page, work["id"])["stand"] for work in started]
+    assert stands[0] in ("running", "done")
+    assert stands[1] in ("stopped", "done")
+    assert stands[3] == "running"
+
+
+def test_sheets_are_shown_and_only_they(page: Page) -> None:
+    started = page.post("/work", {"kind": "strength"}).json()
+    until(lambda: told(page, started["id"])["stand"] != "running")
+    pieces = page.client.get("/state?view=strength").json()["pieces"]["sheets"]
+    assert f"/work/{started['id']}/sheet/1-1.svg" in pieces
+    picture = page.client.get(f"/work/{started['id']}/sheet/1-1.svg")
+    assert picture.headers["content-type"].startswith("image/svg+xml")
+    assert b"<svg" in picture.content
+    assert page.client.get(f"/work/{started['id']}/sheet/1.pdf").content.startswith(b"%PDF")
+    assert page.client.get(f"/work/{started['id']}/sheet/2-99.svg").status_code == 404
+    work = page.desk.works.find(started["id"])
+    assert work is not None
+    folder = work.folder
+    assert folder is not None
+    page.desk.works.end()
+    assert not folder.exists()

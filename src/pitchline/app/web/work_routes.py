@@ -42,8 +42,6 @@ async def _start(request: Request) -> Response:
             raise HTTPException(422, words("work.unsound"))
         asked = {"text": state.text, "path": str(desk.job.path), "folder": str(desk.pack_folder)}
         work = desk.works.start(kind, state.version, asked)
-        if work is None:
-            raise HTTPException(429, words("work.busy"))
         return JSONResponse(_told(work, words))
 
     return await run_in_threadpool(begin)

@@ -18,7 +18,9 @@ Stand = Literal["running", "done", "failed", "stopped"]
 MOST_REMEMBERED = 20
 """Finished works whose answers are kept."""
 AT_ONCE = 2
-"""Works at a time: a third waits until one is stopped or done, so that the app stays quick."""
+"""Sheets being made at a time, so that the app stays quick: for more, those asked for first give way."""
+KEPT_ON = "pack"
+"""Work that gives way to nothing: it was asked for by hand."""
 
 
 @dataclass(slots=True)
@@ -81,8 +83,8 @@ class Works:
     known: dict[str, Work] = field(default_factory=dict)
     lock: RLock = field(default_factory=RLock)
 
-    def start(self, kind: str, version: int, asked: Mapping[str, Any]) -> Work | None:
-        """Begin work, or join the same work already running; None when too much is running."""
+    def start(self, kind: str, version: int, asked: Mapping[str, Any]) -> Work:
+        """Begin work, or join the same work already running."""
         with self.lock:
             running = [work for work in self.all() if work.stand == "running"]
             for work in running:
@@ -91,14 +93,19 @@ class Works:
             for work in running:
                 if work.kind == kind:
                     work.stop()
-            if sum(work.stand == "running" for work in running) >= AT_ONCE:
-                return None
+            self._make_room(running)
             work = self._begun(kind, version, asked)
             self.known[work.id] = work
             for old in list(self.known)[:-MOST_REMEMBERED]:
                 if self.known[old].stand != "running":
                     self.known.pop(old).clear()
             return work
+
+    def _make_room(self, running: list[Work]) -> None:
+        """Stop the sheets of a page that was left, where much is running; a pack gives way to nothing."""
+        sheets = [work for work in running if work.stand == "running" and work.kind != KEPT_ON]
+        for work in sheets[: max(0, len(sheets) - AT_ONCE + 1)]:
+            work.stop()
 
     def _begun(self, kind: str, version: int, asked: Mapping[str, Any]) -> Work:
         spawning = multiprocessing.get_context("spawn")
