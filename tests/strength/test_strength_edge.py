@@ -209,7 +209,10 @@ SOME = settings(max_examples=25, deadline=None, suppress_health_check=list(Healt
 def test_any_edge_answers_the_same_turned_in_plan(
     drawn: tuple[tuple[Leg, ...], tuple[float, ...], tuple[TurnBrief, ...]], angle: float
 ) -> None:
-    """Either a report or a sentence, the same wherever north is; the ground carries the whole weight."""
+    """Either a report or a sentence, the same wherever north is; the ground carries the whole weight.
+
+    Off the world's axes a seated base rail is held against rocking both ways: that is what 3 per cent are for.
+    """
     try:
         legs = legs_of(composed(*drawn))
     except ImpossibleDesignError:
@@ -219,7 +222,7 @@ def test_any_edge_answers_the_same_turned_in_plan(
     if isinstance(first, Unstable) or isinstance(second, Unstable):
         return
     assert second.movement.value == pytest.approx(first.movement.value, rel=1e-3)
-    assert second.utilisation == pytest.approx(first.utilisation, rel=1e-2)
+    assert second.utilisation == pytest.approx(first.utilisation, rel=3e-2)
     assert sum(first.movement.shares.values()) == pytest.approx(first.movement.value, rel=1e-6)
     assert first.movement.low <= first.movement.value <= first.movement.high
     assert total_weight(first.model, ENGLAND) == pytest.approx(total_weight(second.model, ENGLAND), rel=1e-6)

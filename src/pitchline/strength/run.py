@@ -191,7 +191,7 @@ def _assumptions(study: Study, solved: Solved, *, helped: bool) -> tuple[str, ..
     told += _of_loads(study, solved)
     told += model.left_out
     for leg in study.legs:
-        told += not_judged(leg.design, study.rules, settings)
+        told += not_judged(leg.design, settings)
     if study.stacked:
         told.append("glue of stacked rails counts for stiffness and never for strength")
     return tuple(dict.fromkeys(told))
