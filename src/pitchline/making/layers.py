@@ -79,11 +79,11 @@ def _leg(parts: Sequence[Part], machine: Machine) -> tuple[list[Layer], list[Sta
         inside = [targets.pop(part.place) for part in parts if part.role in roles and part.place in targets]
         if inside:
             name = _bar_name(inside)
-            made = _rail(inside, machine)
+            made = _rail(inside, machine, missed)
             layers += made
             stacks.append(Stack(name, f"{what} {name}", tuple(made), machine.routing.dowel))
     for target in targets.values():
-        layers += _layers(target, 0, (), machine)
+        layers += _layers(target, None, (), machine, missed)
     return layers, stacks, missed
 
 
@@ -184,7 +184,7 @@ def _blind(low: float, high: float, first: bool, last: bool) -> tuple[float, flo
     return (low + keep if first else low, high - keep if last else high)
 
 
-def _rail(targets: Sequence[Target], machine: Machine) -> list[Layer]:
+def _rail(targets: Sequence[Target], machine: Machine, missed: dict[str, str]) -> list[Layer]:
     """The layers of a stacked rail with the dowels that register them."""
     routing = machine.routing
     across = _from_first(targets)
@@ -195,7 +195,7 @@ def _rail(targets: Sequence[Target], machine: Machine) -> list[Layer]:
     for target, board in zip(targets, boards, strict=True):
         number = heights.index(round(board.low, 1))
         at = dowels_in(board, places)
-        layers += _layers(target, number, at, machine, glued=(board, boards, across))
+        layers += _layers(target, number, at, machine, missed, glued=(board, boards, across))
     return layers
 
 
@@ -209,9 +209,11 @@ def _from_first(targets: Sequence[Target]) -> Vec3:
 
 def _layers(
     target: Target,
-    number: int,
+    number: int | None,
     dowels: Sequence[tuple[float, float]],
     machine: Machine,
+    missed: dict[str, str],
+    *,
     glued: tuple[Board, Sequence[Board], Vec3] | None = None,
 ) -> Sequence[Layer]:
     half = target.part.thickness / 2.0
@@ -223,7 +225,11 @@ def _layers(
             first, last = last, first
         reach = _blind(-half, half, first, last)
     taking = Taking(target.part.place, target, (-half, half), tuple(dowels), reach, number)
-    return layers_of_target(taking, machine.bed(target.part.material), machine.routing, machine.drills)
+    try:
+        return layers_of_target(taking, machine.bed(target.part.material), machine.routing, machine.drills)
+    except NotForRouterError as why:
+        missed[target.part.place] = str(why)
+        return ()
 
 
 def _bar_name(targets: Sequence[Target]) -> str:

@@ -43,7 +43,7 @@ class Taking:
     heights: tuple[float, float]
     dowels: tuple[Point2, ...]
     dowel_reach: tuple[float, float]
-    number: int
+    number: int | None
 
 
 def layers_of_target(
@@ -126,7 +126,7 @@ def _piece(
         places=(taking.target.part.place,),
         remarks=tuple(remarks),
         scarfed=places,
-        number=taking.number,
+        number=taking.number or 0,
     )
 
 

@@ -144,7 +144,8 @@ def _tenon(part: Part, tenon: Tenon) -> Iterator[Removal]:
     )
     for piece in getattr(whole.difference(tongue), "geoms", [whole.difference(tongue)]):
         yield Removal(piece, -z, z)
+    over = whole.intersection(tongue)
     if tenon.low[1] > -z:
-        yield Removal(whole, -z, tenon.low[1])
+        yield Removal(over, -z, tenon.low[1])
     if tenon.high[1] < z:
-        yield Removal(whole, tenon.high[1], z)
+        yield Removal(over, tenon.high[1], z)

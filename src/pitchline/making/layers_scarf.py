@@ -17,15 +17,18 @@ LAP = 10.0
 """Thicknesses of board between the scarfs of neighbouring layers."""
 
 
-def scarf_places(length: float, bed: float, scarf: float, thickness: float, number: int) -> tuple[float, ...]:
+def scarf_places(
+    length: float, bed: float, scarf: float, thickness: float, number: int | None
+) -> tuple[float, ...]:
     """Where the middles of scarfs lie along a layer; none where it fits the bed.
 
-    ``scarf`` is their length along the piece, ``number`` the layer's place in its stack. ValueError where the bed is
-    too short for any.
+    ``scarf`` is their length along the piece, ``number`` the layer's place in its stack, None for a piece by itself.
+    ValueError where the bed is too short for any.
     """
     if length <= bed:
         return ()
-    shift = (scarf + LAP * thickness) / 2.0 * (1.0 if number % 2 else -1.0)
+    sense = 0.0 if number is None else 1.0 if number % 2 else -1.0
+    shift = sense * (scarf + LAP * thickness) / 2.0
     for parts in range(2, math.ceil(4.0 * length / bed) + 2):
         places = tuple(length * k / parts + shift for k in range(1, parts))
         ends = (scarf / 2.0, *places, length - scarf / 2.0)
@@ -39,7 +42,8 @@ def parted(wood: Polygon, places: Sequence[float], scarf: float) -> tuple[Polygo
     _, low, _, high = wood.bounds
     rest, pieces = wood, []
     for place in places:
-        cut = LineString(((place - scarf / 2.0, low - 1.0), (place + scarf / 2.0, high + 1.0)))
+        over = scarf / (high - low)
+        cut = LineString(((place - scarf / 2.0 - over, low - 1.0), (place + scarf / 2.0 + over, high + 1.0)))
         before = _before(rest, cut)
         pieces.append(without_slivers(rest.intersection(before))[0])
         rest = without_slivers(rest.difference(before))[0]
