@@ -59,8 +59,15 @@ def made(server: Running) -> list[str]:
             text = told["text"]
         else:
             text = Splice(told["at"], told["out"], told["put"]).on(text)
-            titles.append(tomllib.loads(text)["job"]["title"])
+            titles.append(text.partition('title = "')[2].partition('"')[0])
     return titles
+
+
+def count(server: Running) -> int:
+    """How many edits were made."""
+    assert server.job is not None
+    history = history_path(server.job)
+    return history.read_bytes().count(b"\n") - 1 if history.exists() else 0
 
 
 def title(server: Running) -> str:
@@ -77,10 +84,10 @@ def test_two_hundred_edits_under_kills_and_freezes(context: BrowserContext, serv
     page = opened(context, server)
     done = 0
     for trouble in ("kill", "freeze", "kill", "long freeze"):
-        reached = len(made(server))
+        reached = count(server)
         page.evaluate(EDITS, [done, done + 50])
         done += 50
-        while len(made(server)) < reached + 3:
+        while count(server) < reached + 3:
             time.sleep(0.01)  # some have arrived, the others are on their way
         if trouble == "kill":
             server.kill()

@@ -2,7 +2,7 @@
 // own store so that neither a stopped server nor a closed tab loses one.
 
 const TIMEOUT = 4000;
-const PAUSES = [300, 700, 1500, 3000];
+const PAUSES = [200, 400, 800, 1500];
 const ALIVE = 3000;
 
 const body = document.body;
