@@ -8,12 +8,14 @@ from pitchline.app.web.words import Words
 from pitchline.checks.opening_limits import Opening
 from pitchline.kit.finding import Verdict
 from pitchline.kit.words import Words as Lengths
+from pitchline.making.order_plan import Planned
+from pitchline.making.settings import SawWork
+from pitchline.making.settings_work import saw_work
 from pitchline.parts.explode import grouped
 from pitchline.parts.measure import volume
 from pitchline.stock.plan import Cutting
 from pitchline.story import Solved, SolvedBalustrade
-from pitchline.story_cutting import PlannedCutting
-from pitchline.story_making import Workshop, work_out
+from pitchline.story_making import planned_orders
 from pitchline.story_strength import worst_of
 
 ALIKE = {
@@ -54,14 +56,15 @@ class Worked:
     """What takes a while to work out for a design: its cutting plan, and how it is made."""
 
     cutting: Cutting | None
-    workshop: Workshop
+    sawing: SawWork
+    order: Planned
 
 
 def worked(solved: Solved, whole: SolvedBalustrade, cutting: Cutting | None) -> Worked:
-    """Plan the making of one design alone, with its cutting plan."""
+    """Plan the sawing and the order of work of one design, beside its cutting plan."""
     alone = replace(solved, balustrades=(whole,), wall_rails=())
-    planned = {} if cutting is None else {whole.id: PlannedCutting(cutting, (), ())}
-    return Worked(cutting, work_out(alone, planned))
+    sawing = saw_work(grouped(whole.parts), solved.job.shop)
+    return Worked(cutting, sawing, planned_orders(alone)[whole.id])
 
 
 def compared(whole: SolvedBalustrade, work: Worked, t: Words, lengths: Lengths) -> Compared:
@@ -71,7 +74,7 @@ def compared(whole: SolvedBalustrade, work: Worked, t: Words, lengths: Lengths) 
         _movement(whole, t, lengths),
         *_openings(whole, t, lengths),
         *_counts(whole, t),
-        *_sawing(whole, work, t),
+        *_work(work, t),
         *_stock(work.cutting, t),
     )
     fails, unsure = (_count(whole, verdict) for verdict in (Verdict.FAIL, Verdict.UNSURE))
@@ -128,24 +131,13 @@ def _counts(whole: SolvedBalustrade, t: Words) -> Iterator[Figure]:
     yield Figure("wood", litres, t("compare.litres", value=f"{litres:.1f}"))
 
 
-def _sawing(whole: SolvedBalustrade, work: Worked, t: Words) -> Iterator[Figure]:
-    sawing = work.workshop.sawing.get(whole.id)
-    if sawing is None:
-        yield Figure("settings", None, "–", t("compare.no_sawing"))
-    else:
-        text = t("compare.settings", count=sawing.settings, cuts=sawing.cuts)
-        yield Figure("settings", float(sawing.settings), text)
-    hours = hours_of(work.workshop, whole.id)
-    if hours is None:
-        yield Figure("hours", None, "–", t("compare.no_hours"))
-    else:
-        yield Figure("hours", hours, t("compare.hours", value=f"{hours:.1f}"))
-
-
-def hours_of(workshop: Workshop, name: str) -> float | None:
-    """Hours of one person from the first cut to the last check; None where no order of work is known."""
-    del workshop, name
-    return None
+def _work(work: Worked, t: Words) -> Iterator[Figure]:
+    sawing, hours = work.sawing, work.order.hours
+    yield Figure(
+        "settings", float(sawing.settings), t("compare.settings", count=sawing.settings, cuts=sawing.cuts)
+    )
+    days = t("compare.hours", value=f"{hours:.1f}", days=work.order.schedule.days)
+    yield Figure("hours", hours, days)
 
 
 def _stock(cutting: Cutting | None, t: Words) -> Iterator[Figure]:
