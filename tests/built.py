@@ -1,6 +1,8 @@
 """Rounds of measuring made up from a plan: all built exactly as planned, or off it by so much."""
 
+import math
 from collections.abc import Callable, Iterable, Mapping
+from typing import Any
 
 from pitchline.design.as_built import BuiltRound, MadePiece, MeasuredPost, MeasuredRail, State
 from pitchline.design.model import Bar, Design, Post, PostRole
@@ -100,6 +102,7 @@ def round_of(
     edges: Mapping[str, float] | None = None,
     sigma: float = TAPE,
     posts: bool = True,
+    existing: bool = False,
 ) -> tuple[BuiltRound, ...]:
     """One round that measures every new newel of the job's first design, and what is named."""
     whole = solved.balustrades[0]
@@ -121,7 +124,7 @@ def round_of(
                 measured_post(whole, leg, post, moved(post), sigma)
                 for leg in whole.designs
                 for post in leg.posts
-                if posts and post.role is not PostRole.EXISTING and not post.shared
+                if posts and (existing or post.role is not PostRole.EXISTING) and not post.shared
             ),
             tuple(
                 measured_rail(whole, leg, bar, sigma)
@@ -132,3 +135,51 @@ def round_of(
             tuple(made),
         ),
     )
+
+
+def tables_of(rounds: Iterable[BuiltRound]) -> list[dict[str, Any]]:
+    """The rounds as the tables of a job file in mm."""
+    return [
+        {
+            "design": told.design,
+            "gate": told.gate,
+            "date": told.date,
+            "posts": [_post_table(post) for post in told.posts],
+            "rails": [_rail_table(rail) for rail in told.rails],
+            "pieces": [_piece_table(piece) for piece in told.pieces],
+        }
+        for told in rounds
+    ]
+
+
+def _post_table(post: MeasuredPost) -> dict[str, Any]:
+    return {
+        "post": post.post,
+        "leg": post.leg,
+        "face_height": post.face_height,
+        "readings": [
+            {
+                "kind": reading.kind.value,
+                "from": reading.start,
+                "to": "face",
+                "value": reading.value,
+                "sigma": reading.sigma,
+            }
+            for reading in post.readings
+        ],
+        "along": post.along,
+        "across": post.across,
+        "lean_along": {"offset": 900.0 * (post.lean_along or 0.0), "over": 900.0},
+        "lean_across": {"offset": 900.0 * (post.lean_across or 0.0), "over": 900.0},
+        "twist_deg": math.degrees(post.twist or 0.0),
+    }
+
+
+def _rail_table(rail: MeasuredRail) -> dict[str, Any]:
+    heights = [{"at": r.end, "value": r.value, "sigma": r.sigma} for r in rail.readings]
+    return {"rail": rail.rail, "heights": heights}
+
+
+def _piece_table(piece: MadePiece) -> dict[str, Any]:
+    edge = {} if piece.edge is None else {"edge": piece.edge}
+    return {"marks": [piece.mark], "state": piece.state.value, **edge}

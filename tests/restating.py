@@ -45,7 +45,13 @@ def mirrored(document: Mapping[str, Any]) -> dict[str, Any]:
     ]
     other = {"left": "right", "right": "left"}
     designs = [{**design, "side": other[design["side"]]} for design in document["designs"]]
-    return {**document, "flights": flights, "designs": designs}
+    restated = {**document, "flights": flights, "designs": designs}
+    if "as_built" in document:
+        restated["as_built"] = [
+            {**told, "posts": [{**post, "twist_deg": -post["twist_deg"]} for post in told["posts"]]}
+            for told in document["as_built"]
+        ]
+    return restated
 
 
 def leaves(value: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[tuple[str | int, ...], Any]]:
