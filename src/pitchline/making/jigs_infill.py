@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from pitchline.design.brief import StrandKind
 from pitchline.design.model import Bar, BarRole, Design
 from pitchline.kit.tolerances import ENDS_ALIKE_DEG, ONE_SPACER, SAME_PART
 from pitchline.kit.words import PLAIN, Words
@@ -15,6 +16,8 @@ from pitchline.parts.part import Face, Hole, Part, RoundBar
 
 SPACER_HIGH, SPACER_THICK = 40.0, 12.0
 """Height and thickness of a spacer stick, mm."""
+BLOCK_LONG = 80.0
+"""Length of a spacer block along the bars, mm."""
 STICK_WIDE = 25.0
 """Width of a story stick, mm."""
 GUIDE_HIGH = 60.0
@@ -31,6 +34,7 @@ SEVERAL = 3
 def infill_jigs(designs: Sequence[Design], groups: Sequence[Group], words: Words) -> Iterator[Jig]:
     """The jigs that the infill's setting out needs."""
     yield from _spacers(designs, words)
+    yield from _strand_spacers(designs, words)
     for design in designs:
         yield from _story_sticks(design, words)
     yield from _hole_sticks(groups)
@@ -65,6 +69,48 @@ def _spacers(designs: Sequence[Design], words: Words) -> Iterator[Jig]:
             yield spacer(
                 sum(clears) / len(clears), rail.end_deg, rail.slope_deg, len(clears), rail.role, words
             )
+
+
+def _strand_spacers(designs: Sequence[Design], words: Words) -> Iterator[Jig]:
+    """Blocks that hold raking bars, rods and cables as far apart as they are, square to them."""
+    gaps = [
+        strand.gap_above
+        for design in designs
+        for strand in design.strands[:-1]
+        if strand.gap_above > 0.0 and strand.kind is not StrandKind.CABLE
+    ]
+    found: list[list[float]] = []
+    for gap in gaps:
+        near = next((known for known in found if abs(known[0] - gap) <= ONE_SPACER), None)
+        if near is None:
+            found.append([gap])
+        else:
+            near.append(gap)
+    for alike in found:
+        if len(alike) >= SEVERAL:
+            yield strand_spacer(sum(alike) / len(alike), len(alike), words)
+
+
+def strand_spacer(gap: float, count: int, words: Words = PLAIN) -> Jig:
+    """A block between two raking bars, ``gap`` square to them."""
+    view = JigView(
+        "as it stands on the lower bar",
+        (rectangle(BLOCK_LONG, gap),),
+        sizes=(Size((BLOCK_LONG, 0.0), (BLOCK_LONG, gap), -1, 90.0), Size((0.0, 0.0), (BLOCK_LONG, 0.0), -1)),
+        template=True,
+    )
+    return Jig(
+        JigKind.SPACER,
+        f"Spacer block, {words.mm(gap)} between bars",
+        2,
+        (),
+        (view,),
+        (
+            f"For {count} gaps, {words.mm(gap)} square to the bars. One near each post holds a bar parallel to its "
+            "neighbour while it is fixed.",
+            "Check the top bar against the rail before the last one is fixed: an error of a block adds up.",
+        ),
+    )
 
 
 def _counted(found: list[tuple[_Rail, list[float]]], rail: _Rail, clear: float) -> None:

@@ -7,6 +7,7 @@ from functools import partial
 from pitchline.checks.run import CheckReport
 from pitchline.design.balustrade import Balustrade
 from pitchline.design.model import Design
+from pitchline.kit.drawing.full_size import stretched
 from pitchline.kit.drawing.marks import Drawing, bounds, scale_name
 from pitchline.kit.drawing.scales import INCH_SCALES, ISO_SCALES
 from pitchline.kit.drawing.sheet import (
@@ -371,16 +372,26 @@ CARD_NOTES = (
 CARDS_A_SHEET = 6
 
 
-def angle_sheets(name: str, groups: Sequence[Group], style: Style) -> Iterator[Sheet]:
-    """Full-size angles to set a sliding bevel by."""
+def angle_sheets(
+    name: str, groups: Sequence[Group], style: Style, stretch: tuple[float, float] = (1.0, 1.0)
+) -> Iterator[Sheet]:
+    """Full-size angles to set a sliding bevel by; ``stretch`` corrects a printer to the right and upwards."""
     angles = distinct_angles(groups)
     field = drawing_field(style.list_paper, landscape=False, notes=CARD_NOTES)
     for number, first in enumerate(range(0, len(angles), _cards(field)), start=1):
         card = bevel_card(angles[first : first + _cards(field)], f"{name}-angles-{number}")
         drawn = Drawn(card, write_svg(card))
-        views = in_rows((drawn.view,), field)
+        views = in_rows(((_corrected(drawn.picture, stretch, field), *drawn.view[1:]),), field)
         title = f"Design {name}: full-size angles {number}"
         yield Sheet(DrawingPage(title, views, CARD_NOTES, style.list_paper, landscape=False), (drawn,))
+
+
+def _corrected(picture: Picture, stretch: tuple[float, float], field: Field) -> Picture:
+    """A card for a printer that is off; smaller all round where it finds no room, which leaves its angles true."""
+    room = field.width / picture.width_mm, (field.height - CAPTION_HEIGHT) / picture.height_mm
+    fit = min(1.0, room[0] / stretch[0], room[1] / stretch[1])
+    sized = stretched(picture, (fit * stretch[0], fit * stretch[1]))
+    return replace(sized, scale=1.0 / stretch[0])
 
 
 def _cards(field: Field) -> int:

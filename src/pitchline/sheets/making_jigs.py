@@ -34,6 +34,9 @@ BETWEEN = 20.0
 LONGER = 4.0
 """Views wider than so many times their height stand below each other, others side by side."""
 
+FEW_MARKS = 6
+"""So many marks are written out in a list."""
+
 INTRO = (
     "Only what this design needs. Sizes without a unit are in the job's unit; angles are told from what they are "
     "measured. Jigs marked with a star have a full-size template in templates.pdf: print at 100 %, check its "
@@ -150,6 +153,13 @@ def _running(view: JigView, move: _Move, show: Show) -> Iterator[Mark]:
     yield RunningMarks(move(datum.b), points, 0.0, 4.0, texts)
 
 
+def _few(marks: Sequence[str]) -> str:
+    """Marks in a list: all of a few; of many the first ones and how many there are."""
+    if len(marks) <= FEW_MARKS:
+        return ", ".join(marks)
+    return f"{', '.join(marks[: FEW_MARKS - 1])} ... ({len(marks)})"
+
+
 def jig_list(name: str, jigs: Sequence[Jig]) -> Listing:
     """The jigs with what each is for."""
     rows = tuple(
@@ -158,7 +168,7 @@ def jig_list(name: str, jigs: Sequence[Jig]) -> Listing:
             Quantity(jig.quantity, "count"),
             jig.kind.value,
             jig.title,
-            ", ".join(jig.for_marks),
+            _few(jig.for_marks),
             "yes" if any(view.template for view in jig.views) else "",
         )
         for jig in jigs

@@ -62,6 +62,7 @@ from pitchline.sheets.tables import (
     tread_marks_list,
 )
 from pitchline.sheets.templates_chapter import templates_chapter
+from pitchline.sheets.templates_pages import print_of
 from pitchline.sheets.wallrailsheets import wall_rail_sheets
 from pitchline.sheets.windersheet import winder_sheet
 from pitchline.solids.drawn import picture_svg
@@ -132,7 +133,8 @@ def _contents(
     with ThreadPoolExecutor(max_workers=1) as typesetter:
         lists = _typeset(typesetter, tuple(list_pages(listings, style)), _title(solved, "Lists"))
         progress("drawing")
-        angles = [s for name, alike in groups.items() for s in angle_sheets(name, alike, style)]
+        upright = print_of(workshop.shop.printer, style).stretch(landscape=False)
+        angles = [s for name, alike in groups.items() for s in angle_sheets(name, alike, style, upright)]
         sheets = list(_sheets(solved, groups, scenes, style))
         for name, planned in cuttings.items():
             sheets += cutting_sheets(name, planned.cutting.need, planned.cutting.plan, style)
