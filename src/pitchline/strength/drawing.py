@@ -5,8 +5,7 @@ Springs are drawn with their low, likely and high values at once, so that one dr
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-
-import numpy as np
+from typing import cast
 
 from pitchline.kit.frame.model import RIGID, FloatArray, Frame, Member, Node, Six
 from pitchline.kit.geometry.frames import Vec3
@@ -42,6 +41,8 @@ def taken(spring: Spring, way: Way) -> float:
 
 def six_taken(springs: SixSprings, way: Way) -> Six:
     """The values of six springs in one way."""
+    if not _varies(springs):
+        return cast("Six", springs)
     a, b, c, d, e, f = (taken(spring, way) for spring in springs)
     return (a, b, c, d, e, f)
 
@@ -156,8 +157,8 @@ class Drawing:
         )
         return Structure(
             model,
-            {way: self._ground(frame, way) for way in WAYS},
-            {way: self._joints(frame, way) for way in WAYS},
+            {way: frame.ground if way == "mean" else self._ground(frame, way) for way in WAYS},
+            {way: frame.joints if way == "mean" else self._joints(frame, way) for way in WAYS},
             tuple((frame.node_index[self.real(name)], n) for name in self.base_nodes for n in (3, 4, 5)),
             tuple((frame.member_index[name], n) for name in self.base_members for n in (3, 4, 5)),
             tuple(self._helping(frame)),
@@ -193,14 +194,21 @@ class Drawing:
         )
 
     def _ground(self, frame: Frame, way: Way) -> FloatArray:
-        table = np.zeros((len(frame.nodes), 6))
+        table = frame.ground.copy()
         for name, springs in self.ground.items():
-            table[frame.node_index[name]] = six_taken(springs, way)
+            if _varies(springs):
+                table[frame.node_index[name]] = six_taken(springs, way)
         return table
 
     def _joints(self, frame: Frame, way: Way) -> FloatArray:
-        table = np.full((len(frame.members), 12), np.inf)
+        table = frame.joints.copy()
         for (name, at_start), springs in self.ends.items():
-            first = 0 if at_start else 6
-            table[frame.member_index[name], first : first + 6] = six_taken(springs, way)
+            if _varies(springs):
+                first = 0 if at_start else 6
+                table[frame.member_index[name], first : first + 6] = six_taken(springs, way)
         return table
+
+
+def _varies(springs: SixSprings) -> bool:
+    """Whether any of six springs is known as a range only."""
+    return any(isinstance(spring, Range) for spring in springs)

@@ -13,13 +13,13 @@ from itertools import pairwise
 
 from pitchline.design.brief import BaseSeat
 from pitchline.design.model import EASED, BarRole, Design, Post, PostRole, Upright
-from pitchline.kit.geometry.frames import along, scale
+from pitchline.kit.geometry.frames import Vec3, along, scale, unit
 from pitchline.kit.tolerances import SAME_NODE
 from pitchline.strength.bases.springs import Range
 from pitchline.strength.drawing import Drawing, SixSprings
 from pitchline.strength.drawn import DrawnLeg
 from pitchline.strength.joining import EasedRail, Top, eased_rails, join_legs, rails_over
-from pitchline.strength.legs import StandingLeg, by_itself
+from pitchline.strength.legs import StandingLeg, by_itself, quarters_of
 from pitchline.strength.model import (
     Head,
     Held,
@@ -282,8 +282,14 @@ def _wall_heights(post: Post, stops: Collection[float]) -> list[float]:
 
 
 def _on_its_base(standing: Standing, leg: StandingLeg, lowest: str, drawing: Drawing) -> Standing:
-    """The springs of a base: in the ground where they lie on its axes, else in the end of the lowest member."""
-    base, quarters = standing.base, leg.quarters
+    """The springs of a base along the newel's own sides: in the ground where those lie on the world's axes.
+
+    Else in the end of the lowest member, which has those sides for axes. A newel that leans is taken as plumb here.
+    """
+    base, post = standing.base, standing.post
+    along_it, across_it = leg.direction(_level(post.along_axis)), leg.direction(_level(post.across_axis))
+    standing = replace(standing, along=along_it, across=across_it)
+    quarters = quarters_of(along_it)
     if quarters is not None:
         about = (base.across, base.along) if quarters % 2 == 0 else (base.along, base.across)
         drawing.ground[standing.foot] = (INF, INF, INF, *about, INF)
@@ -292,8 +298,13 @@ def _on_its_base(standing: Standing, leg: StandingLeg, lowest: str, drawing: Dra
     drawing.ground[standing.foot] = HELD
     drawing.ends[lowest, True] = (INF, INF, INF, INF, base.along, base.across)
     drawing.base_members.append(lowest)
-    ways = leg.direction(standing.post.along_axis), leg.direction(standing.post.across_axis)
-    return replace(standing, along=ways[0], across=ways[1], sprung=lowest)
+    return replace(standing, sprung=lowest)
+
+
+def _level(way: Vec3) -> Vec3:
+    """A direction laid level."""
+    x, y, _ = way
+    return unit((x, y, 0.0))
 
 
 def _fix_to_wall(one: DrawnLeg, post: Post, nodes: Sequence[str], drawing: Drawing) -> None:

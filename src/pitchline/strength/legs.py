@@ -46,10 +46,7 @@ class StandingLeg:
     @property
     def quarters(self) -> int | None:
         """How often it is turned by a right angle from the world's x; None for any other direction."""
-        x, y, _ = self.along
-        turns = round(math.atan2(y, x) / (math.pi / 2))
-        off = math.atan2(y, x) - turns * math.pi / 2
-        return turns % 4 if abs(off) < SQUARE_ON else None
+        return quarters_of(self.along)
 
     def point(self, at: Vec3) -> Vec3:
         """A point of the leg's own elevation, in the world."""
@@ -58,6 +55,14 @@ class StandingLeg:
     def direction(self, way: Vec3) -> Vec3:
         """A direction of the leg's own elevation, in the world."""
         return self.place.frame.direction_to_world(way)
+
+
+def quarters_of(way: Vec3) -> int | None:
+    """How often a level direction is turned by a right angle from the world's x; None for any other direction."""
+    x, y, _ = way
+    turns = round(math.atan2(y, x) / (math.pi / 2))
+    off = math.atan2(y, x) - turns * math.pi / 2
+    return turns % 4 if abs(off) < SQUARE_ON else None
 
 
 def by_itself(design: Design) -> StandingLeg:

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from pitchline.kit.frame.model import FloatArray
+from pitchline.kit.tolerances import SAME_POINT
 from pitchline.strength.ec5 import factors as ec5
 from pitchline.strength.fixed import (
     STEEL_FACTOR,
@@ -153,11 +154,9 @@ def _seat(study: Study, solved: Solved, seat: Seated, factors: Factors) -> Utili
     piece = solved.model.by_name[seat.piece]
     fixing, leg = study.settings.seat_fixing, study.legs[seat.leg]
     index = solved.model.frame.node_index
-    per_screw = _over_windows(
-        [factored_rows(solved.solution.reactions_at(index[node]), factors) for node, _ in seat.nodes],
-        [share for _, share in seat.nodes],
-        fixing.apart,
-    )
+    nodes = np.array([index[node] for node, _ in seat.nodes])
+    pushes = factored_rows(solved.solution.reactions_of(nodes), factors)
+    per_screw = _over_windows(pushes, [share for _, share in seat.nodes], fixing.apart)
     shear = np.hypot(per_screw[..., 0], per_screw[..., 1])
     rocking = np.abs(per_screw[..., 3:5] @ np.array(leg.along[:2]))
     pull = np.maximum(0.0, -per_screw[..., 2]) + rocking / (seat.width / 2.0)
@@ -184,16 +183,15 @@ def _seat(study: Study, solved: Solved, seat: Seated, factors: Factors) -> Utili
     )
 
 
-def _over_windows(rows: Sequence[FloatArray], shares: Sequence[float], apart: float) -> FloatArray:
-    """What a fixing takes at each node: of the ``apart`` mm of rail around it; (cases, nodes, 6)."""
+def _over_windows(pushes: FloatArray, shares: Sequence[float], apart: float) -> FloatArray:
+    """What a fixing takes at each node: of the ``apart`` mm of rail around it; both (cases, nodes, 6)."""
     ends = np.cumsum([0.0, *shares])
     middles = (ends[:-1] + ends[1:]) / 2.0
-    near = np.abs(middles[:, None] - middles[None]) <= apart / 2.0
-    lengths = near @ np.array(shares)
-    stacked = np.stack(list(rows), axis=1)
-    found: FloatArray = (
-        np.einsum("mn,cnk->cmk", near.astype(float), stacked) * (apart / lengths)[None, :, None]
-    )
+    first = np.searchsorted(middles, middles - apart / 2.0 - SAME_POINT)
+    last = np.searchsorted(middles, middles + apart / 2.0 + SAME_POINT)
+    so_far = np.concatenate([np.zeros_like(pushes[:, :1]), np.cumsum(pushes, axis=1)], axis=1)
+    lengths = ends[last] - ends[first]
+    found: FloatArray = (so_far[:, last] - so_far[:, first]) * (apart / lengths)[None, :, None]
     return found
 
 

@@ -100,7 +100,7 @@ def _faults(frame: Frame, case: Case, lengths: Sequence[float]) -> Iterator[Faul
 
 def nodal_forces(frame: Frame, cases: Sequence[Case]) -> FloatArray:
     """Forces at the nodes, (cases, nodes, 6)."""
-    forces = np.zeros((len(cases), len(frame.nodes), 6))
+    forces = np.zeros((len(cases), len(frame.xyz), 6))
     index = frame.node_index
     for row, case in enumerate(cases):
         for load in case.nodal:
@@ -110,7 +110,7 @@ def nodal_forces(frame: Frame, cases: Sequence[Case]) -> FloatArray:
 
 def ground_movements(frame: Frame, cases: Sequence[Case]) -> FloatArray:
     """How the ground moves under the nodes, (cases, nodes, 6)."""
-    moved = np.zeros((len(cases), len(frame.nodes), 6))
+    moved = np.zeros((len(cases), len(frame.xyz), 6))
     for row, case in enumerate(cases):
         for name, six in case.displacements.items():
             moved[row, frame.node_index[name]] = six

@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -133,20 +134,9 @@ class Frame:
 
         What does not hang on springs is not worked out or checked again.
         """
-        nodes = tuple(
-            Node(node.id, node.at, None if node.ground is None else _six(row))
-            for node, row in zip(self.nodes, ground.tolist(), strict=True)
-        )
-        members = tuple(
-            member
-            if member.end_i is RIGID and member.end_j is RIGID
-            else replace(member, end_i=_six(row[:6]), end_j=_six(row[6:]))
-            for member, row in zip(self.members, joints.tolist(), strict=True)
-        )
-        other = object.__new__(Frame)
-        known = {"nodes": nodes, "members": members, "ground": ground, "joints": joints}
+        other = object.__new__(_OnOtherSprings)
         same = {name: getattr(self, name) for name in ("node_index", "member_index", "ends", "xyz")}
-        other.__dict__.update(known | same)
+        other.__dict__.update(same | {"ground": ground, "joints": joints, "_before": self})
         return other
 
     @cached_property
@@ -179,6 +169,34 @@ class Frame:
     def ground(self) -> FloatArray:
         """Ground springs, (nodes, 6), inf where fixed."""
         return np.array([node.ground or FREE for node in self.nodes])
+
+
+class _OnOtherSprings(Frame):
+    """A frame with the springs of two tables; its nodes and members are only written when somebody reads them."""
+
+    def __getattr__(self, name: str) -> object:
+        if name == "nodes":
+            held = zip(self.before.nodes, self.ground.tolist(), strict=True)
+            found: object = tuple(
+                Node(node.id, node.at, None if node.ground is None else _six(row)) for node, row in held
+            )
+        elif name == "members":
+            joined = zip(self.before.members, self.joints.tolist(), strict=True)
+            found = tuple(
+                member
+                if member.end_i is RIGID and member.end_j is RIGID
+                else replace(member, end_i=_six(row[:6]), end_j=_six(row[6:]))
+                for member, row in joined
+            )
+        else:
+            raise AttributeError(name)
+        self.__dict__[name] = found
+        return found
+
+    @property
+    def before(self) -> Frame:
+        """The frame on its first springs."""
+        return cast("Frame", self.__dict__["_before"])
 
 
 def _six(row: Sequence[float]) -> Six:

@@ -11,7 +11,7 @@ import numpy as np
 
 from pitchline.kit.frame.elements import Elements, raw_end_forces
 from pitchline.kit.frame.loads import Case, LineLoad, OnMembers, PointLoad
-from pitchline.kit.frame.model import FloatArray, Frame
+from pitchline.kit.frame.model import FloatArray, Frame, IntArray
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ class Solution:
     @cached_property
     def at_ends(self) -> FloatArray:
         """Node movements in each member's axes, (members, 12, cases)."""
-        count, members = len(self.cases), len(self.frame.members)
+        count, members = len(self.cases), len(self.frame.ends)
         at_nodes = self.movements.transpose(1, 2, 0)[self.frame.ends].reshape(members, 4, 3, count)
         turned: FloatArray = np.matmul(self.elems.turn[:, None], at_nodes).reshape(members, 12, count)
         return turned
@@ -79,9 +79,19 @@ class Solution:
         held: FloatArray = np.where(self.frame.ground[node] > 0.0, total, 0.0)
         return held
 
+    def reactions_of(self, nodes: IntArray) -> FloatArray:
+        """The same for some nodes, (cases, nodes, 6): springs push back as they give, fixed nodes are balanced."""
+        springs = self.frame.ground[nodes]
+        fixed = np.isinf(springs) @ np.ones(6) > 0.0
+        moved = self.movements[:, nodes] - self.ground_moved[:, nodes]
+        back: FloatArray = -np.where(fixed[:, None], 0.0, springs) * moved
+        for place in np.nonzero(fixed)[0].tolist():
+            back[:, place] = self.reactions_at(int(nodes[place]))
+        return back
+
     @cached_property
     def _world_end_forces(self) -> FloatArray:
-        blocks = self.end_forces.reshape(len(self.cases), len(self.frame.members), 4, 3)
+        blocks = self.end_forces.reshape(len(self.cases), len(self.frame.ends), 4, 3)
         world: FloatArray = np.matmul(blocks, self.elems.turn[None])
         return world.reshape(self.end_forces.shape)
 

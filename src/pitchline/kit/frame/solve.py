@@ -95,7 +95,7 @@ def _factored(frame: Frame, elems: Elements, number: IntArray) -> Factored:
 
 
 def _numbering(frame: Frame) -> IntArray:
-    order = np.array(band_order(len(frame.nodes), frame.ends), dtype=np.intp)
+    order = np.array(band_order(len(frame.xyz), frame.ends), dtype=np.intp)
     free = ~np.isinf(frame.ground[order])
     count = np.cumsum(free.ravel()) - 1
     number = np.empty((len(order), 6), dtype=np.intp)
@@ -131,7 +131,7 @@ def _to_world(turn: FloatArray, matrix: FloatArray) -> FloatArray:
 
 def _member_ends(frame: Frame, elems: Elements, movements: FloatArray) -> FloatArray:
     """Movements of the nodes at both ends of each member in its own axes, (cases, members, 12)."""
-    count, members = len(movements), len(frame.members)
+    count, members = len(movements), len(frame.ends)
     at_nodes = movements.transpose(1, 2, 0)[frame.ends].reshape(members, 4, 3, count)
     turned: FloatArray = np.matmul(elems.turn[:, None], at_nodes)
     return turned.reshape(members, 12, count).transpose(2, 0, 1)
