@@ -80,3 +80,15 @@ def test_a_pack_needs_none_of_the_libraries_of_the_tests(tmp_path: Path) -> None
         "hypothesis",
         "pytest",
     }
+
+
+def test_the_first_page_of_the_app_waits_for_nothing_heavy() -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", "import sys, pitchline.app.web.server; sys.stdout.write(' '.join(sys.modules))"],
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
+    )
+    loaded = {name.split(".")[0] for name in done.stdout.split()}
+    assert not loaded & (WRITERS - {"jinja2"} | {"numpy", "scipy", "shapely", "pydantic", "rich"})

@@ -16,7 +16,6 @@ from starlette.routing import Route
 from pitchline.app.web.desk import Desk
 from pitchline.app.web.picture_bytes import KINDS, cleaned, kind_of
 from pitchline.app.web.reply import desk_of, words_of
-from pitchline.job.save import save_text
 
 MOST_PHOTOS = 200
 LIST = "photos.json"
@@ -52,6 +51,8 @@ def _listed(folder: Path) -> list[dict[str, Any]]:
 
 
 def _keep_list(folder: Path, listed: list[dict[str, Any]]) -> None:
+    from pitchline.job.save import save_text  # heavy, and a page can be drawn before it is needed
+
     save_text(folder / LIST, json.dumps(listed, ensure_ascii=False, indent=1) + "\n")
 
 
