@@ -10,8 +10,11 @@ PROGRAM = (sys.executable, "-c", "from pitchline.app.cli import main; main()")
 """The installed entry point without its wrapper: the same call, whatever the environment is named."""
 
 EXAMPLES = Path(__file__).parents[1] / "docs" / "examples"
-SOUND, FAILING = EXAMPLES / "loft-stair.toml", EXAMPLES / "back-stair-inches.toml"
+SOUND, FAILING = EXAMPLES / "loft-stair-firm.toml", EXAMPLES / "back-stair-inches.toml"
 """Invented jobs: one of which everything holds, one whose handrail is too big for a hand."""
+
+LIMBER = EXAMPLES / "loft-stair.toml"
+"""An invented job of which everything holds but its strength: one span over the whole flight."""
 
 
 def environment(**more: str) -> Mapping[str, str]:

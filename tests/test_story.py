@@ -65,9 +65,11 @@ def with_reading(job: Job, *changed: Reading) -> Job:
 
 class TestExamples:
     @pytest.mark.parametrize("solved", SOLVED.values(), ids=SOLVED)
-    def test_everything_holds_and_nothing_is_unsure(self, solved: Solved) -> None:
-        assert solved.holds
-        assert not [f for f in solved.findings() if f.verdict in (Verdict.FAIL, Verdict.UNSURE)]
+    def test_everything_but_the_strength_of_long_spans_holds(self, solved: Solved) -> None:
+        """Rails of one span over a whole flight, newels on usual bases: what they lack is told, each by its code."""
+        lacking = {f.code for f in solved.findings() if f.verdict in (Verdict.FAIL, Verdict.UNSURE)}
+        assert lacking <= {"strength.movement", "strength.used"}
+        assert solved.holds is not bool(lacking)
 
     def test_no_ball_of_the_rule_passes(self) -> None:
         for name, ball in (("mm", 100.0), ("in", 4.375 * MM_PER_INCH)):
@@ -106,7 +108,7 @@ class TestExamples:
         own = [f for f in SOLVED["in"].findings() if not f.code.startswith("notice.")]
         assert any('"' in finding.text for finding in own)
         said = [f"{finding.text} {finding.remedy or ''}" for finding in own]
-        assert not [text for text in said if re.search(r"\bmm\b", text)]
+        assert not [text for text in said if re.search(r"\b(mm|N|Nm|MPa)\b", text)]
 
     @pytest.mark.parametrize("name", EXAMPLES)
     def test_the_same_job_twice_gives_the_same_document(self, name: str) -> None:
@@ -155,7 +157,7 @@ class TestMemo:
         first, second = METRIC.designs
         brief = replace(first, rail=replace(first.rail, round_over=9.0))
         before, after, worked = edited(replace(METRIC, designs=(brief, second)))
-        assert worked == ["design A", "parts A", "check A", "advice A", "solved A", "whole A"]
+        assert worked == ["design A", "parts A", "check A", "advice A", "solved A", "strength A", "whole A"]
         assert after.flights[0] is before.flights[0]
         assert after.designs[0].design.flight is before.designs[0].design.flight
         assert after.designs[0] is not before.designs[0]
@@ -169,7 +171,7 @@ class TestMemo:
             *(
                 f"{step} {name}"
                 for name in "AB"
-                for step in ("design", "parts", "check", "advice", "solved", "whole")
+                for step in ("design", "parts", "check", "advice", "solved", "strength", "whole")
             ),
         ]
         assert after.rules is before.rules

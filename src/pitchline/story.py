@@ -1,6 +1,6 @@
 """The job from its readings to its checks, one line a step.
 
-    readings -> stair -> design -> parts -> checks
+    readings -> stair -> design -> parts -> checks, strength
 
 Each step is a pure function of frozen values. A :class:`Memo` handed in by the caller remembers the last answer
 of every step with the inputs that gave it, so an edit recomputes only what hangs on it.
@@ -33,7 +33,9 @@ from pitchline.stair.edge import Edge
 from pitchline.stair.model import Flight
 from pitchline.stair.winders import Winders, build_winders
 from pitchline.story_as_built import Plan, as_built_of, built_job, measured_designs
+from pitchline.story_strength import EdgeStrength, strength_of_balustrade
 from pitchline.story_walls import MeasuredWinders, SolvedWallRail, measure_winders, solve_wall_rail
+from pitchline.strength.settings import StrengthSettings
 from pitchline.survey.adjust import Adjusted, adjust
 from pitchline.survey.determined import UndeterminedError
 from pitchline.survey.next_reading import USUAL_TAPE, next_reading, possible_readings
@@ -75,11 +77,12 @@ class SolvedDesign:
 class SolvedBalustrade:
     """One design whole: a balustrade for each edge it guards, and each of their legs from the foot up.
 
-    ``as_built`` tells what stands of it already, None before anything was measured.
+    ``strength`` has each edge's; ``as_built`` tells what stands of it already, None before anything was measured.
     """
 
     edges: tuple[Balustrade, ...]
     legs: tuple[SolvedDesign, ...]
+    strength: tuple[EdgeStrength, ...] = ()
     as_built: AsBuilt | None = None
 
     @property
@@ -109,13 +112,14 @@ class SolvedBalustrade:
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """What there is to say of its turns, then of each leg; what all of several legs say alike is said once."""
+        """What there is to say of its turns, legs and strength; what all of several legs say alike is said once."""
         alike = _shared([leg.findings for leg in self.legs])
         told = [replace(finding, where=f"{self.id}: {finding.where}") for finding in alike.values()]
         own = (f for leg in self.legs for f in leg.findings if _saying(f) not in alike)
         turns = (finding for edge in self.edges for finding in edge.findings)
         built = () if self.as_built is None else self.as_built.findings
-        return (*built, *turns, *told, *own)
+        strength = (finding for edge in self.strength for finding in edge.findings)
+        return (*built, *turns, *told, *own, *strength)
 
 
 @dataclass(frozen=True, eq=False)
@@ -252,7 +256,7 @@ def _solve(job: Job, memo: Memo, judged_by: RuleSet | None) -> Solved:
     edges = {edge.id: edge for edge in job.edges}
     asked = [list(legs) for _, legs in groupby(job.designs, key=lambda brief: brief.balustrade)]
     balustrades = _whole(
-        partial(_balustrade, index, legs, flights, edges, (own, rules), job.unit, memo)
+        partial(_balustrade, index, legs, flights, edges, (own, rules), job, memo)
         for index, legs in enumerate(asked)
     )
     stairs = {name: known.flight for name, known in flights.items()}
@@ -354,11 +358,12 @@ def _balustrade(
     flights: Mapping[str, SurveyedFlight],
     edges: Mapping[str, Edge],
     places: tuple[RuleSet, RuleSet],
-    unit: Unit,
+    job: Job,
     memo: Memo,
 ) -> SolvedBalustrade:
     """One design, laid out for the first of two places and judged by the second."""
-    name, (own, rules), show = legs[0].balustrade, places, show_in(unit)
+    name, (own, rules), unit = legs[0].balustrade, places, job.unit
+    show = show_in(unit)
     surveyed = tuple(flights[brief.flight] for brief in legs)
     stairs = tuple(known.flight for known in surveyed)
     limits = tuple(Limits.beside(own, flight) for flight in stairs)
@@ -375,7 +380,15 @@ def _balustrade(
         _leg(design, pieces, (rules, unit, next_leg), known, memo)
         for design, pieces, known, next_leg in zip(designs, parts, surveyed, followings, strict=True)
     )
-    return memo.recall(f"whole {name}", (whole, solved), lambda: SolvedBalustrade(whole, solved))
+    settings = job.strength.get(name, StrengthSettings())
+    strength = memo.recall(
+        f"strength {name}",
+        (whole, parts, rules, settings, unit),
+        lambda: strength_of_balustrade(index, whole, parts, rules, settings, show),
+    )
+    return memo.recall(
+        f"whole {name}", (whole, solved, strength), lambda: SolvedBalustrade(whole, solved, strength)
+    )
 
 
 def _followings(whole: Balustrade) -> tuple[Following | None, ...]:

@@ -79,11 +79,28 @@ def check(
             show_default=False,
         ),
     ] = None,
+    without: Annotated[
+        str | None,
+        typer.Option(
+            "--without",
+            metavar="PIECE",
+            help="Tell instead what becomes of it without this newel, upright or base rail (P2, U05, B1).",
+            show_default=False,
+        ),
+    ] = None,
 ) -> None:
-    """Solve a job and print its findings."""
-    from pitchline.app import commands
+    """Solve a job and print its findings: what fails first, and whether it will stand."""
 
-    _ended(lambda: commands.check(job, show_all=show_all, judged_by=other))
+    def run() -> int:
+        if without is not None:
+            from pitchline.app import without_command
+
+            return without_command.without(job, without, other)
+        from pitchline.app import commands
+
+        return commands.check(job, show_all=show_all, judged_by=other)
+
+    _ended(run)
 
 
 @app.command(epilog="Example: pitchline solve stair.toml --json > result.json")

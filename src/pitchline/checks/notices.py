@@ -68,8 +68,8 @@ def _unverified(case: Case) -> Iterator[Finding]:
 
 def _strength(case: Case) -> Finding:
     text = (
-        "Stiffness and strength, of rails, newels, infill and above all of their fixings, are not computed by this "
-        "version: have an engineer work them out or test the finished balustrade."
+        "What is said of stiffness and strength rests on what was told and on usual values, above all for the bases "
+        "of newels: pull at them, and have an engineer judge the structure or test the finished balustrade."
     )
     return case.advise("notice.strength", "the structure", text)
 

@@ -1,5 +1,6 @@
 """The pack's front page: pictures first, then what holds and what does not, then the files. Opens from disk."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
@@ -16,8 +17,8 @@ CAUTIONS = (
     "A design aid. The rules of your place, building control and a structural engineer have the last word; nothing "
     "here is an approval.",
     "An open stair edge can kill: put up a temporary guard the same day the old one comes down.",
-    "Stiffness and strength are not computed in this pack. A newel's fixing decides whether a balustrade wobbles: "
-    "have it looked at, or test it.",
+    "Stiffness and strength are computed from what was told and from usual values, and no one has looked at them. A "
+    "newel's fixing decides whether a balustrade wobbles: pull at it, and ask a licensed engineer.",
     "Old paint may hold lead and old coatings asbestos: test before you sand or scrape.",
     "Short pieces are cut from a long stick or in a carrier, never held by hand at the saw.",
     "Cut a scrap to each angle and offer it up before you cut the rail; cut the rail long, at its least forgiving "
@@ -128,8 +129,26 @@ def _design(
     solved: SolvedBalustrade, pictures: Sequence[PackFile], show: Show, planned: PlannedCutting | None
 ) -> dict[str, object]:
     heading = f"Design {solved.id}: {solved.title}"
-    facts = [*_facts(solved, show), *(() if planned is None else _cut_from(planned))]
+    facts = [
+        *_facts(solved, show),
+        *_strength(solved, show),
+        *(() if planned is None else _cut_from(planned)),
+    ]
     return _entry(heading, pictures, facts, solved.findings)
+
+
+def _strength(solved: SolvedBalustrade, show: Show) -> Iterator[tuple[str, str]]:
+    """How far each edge moves under a push and what is used most, or that it does not stand."""
+    for edge in solved.strength:
+        of = f", {edge.whole.edge}" if len(solved.strength) > 1 else ""
+        report = edge.report
+        if report is None:
+            yield f"Under the loads of the rules{of}", "it does not stand"
+            continue
+        limit = "limit" if report.limit.binds else "advised"
+        yield f"Moves under a push{of}", f"{show(report.movement.value)}, {limit} {show(report.limit.value)}"
+        used = "bears nothing" if math.isinf(report.utilisation) else f"{100.0 * report.utilisation:.0f} %"
+        yield f"Most used{of}", f"{used}, {report.governing.where}"
 
 
 def _cut_from(planned: PlannedCutting) -> Iterator[tuple[str, str]]:

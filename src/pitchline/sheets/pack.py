@@ -48,6 +48,7 @@ from pitchline.sheets.making_chapter import making_chapter
 from pitchline.sheets.order_chapter import Seen, order_chapter
 from pitchline.sheets.rulesheet import rule_sheet
 from pitchline.sheets.step_chapter import step_chapter
+from pitchline.sheets.strength_chapter import strength_chapter
 from pitchline.sheets.tables import (
     Listing,
     cut_list,
@@ -166,6 +167,7 @@ def _chapters(
     solved: Solved, workshop: Workshop, seen: Mapping[str, Seen], style: Style
 ) -> Iterator[Chapter]:
     """The chapters beside the drawings, each of one subject."""
+    yield strength_chapter(solved, style)
     yield step_chapter(solved)
     yield from as_built_chapters(solved, style)
     yield making_chapter(solved, workshop, style)

@@ -155,7 +155,7 @@ def sensitivity_table(report: StrengthReport, style: Style) -> Table:
 
 
 def cures_table(changes: Sequence[Change], style: Style) -> Table:
-    """What would make it hold, each by itself."""
+    """What would make it hold."""
     rows = tuple(
         (
             change.sentence,
@@ -166,7 +166,7 @@ def cures_table(changes: Sequence[Change], style: Style) -> Table:
         for change in changes
     )
     return Table(
-        ("Change, by itself", "Moves then", "Most used then", ""),
+        ("Change", "Moves then", "Most used then", ""),
         rows,
         ("left", "right", "right", "left"),
         (None, 26, 30, 34),
@@ -247,6 +247,38 @@ def _figures(rules: RuleSet, report: StrengthReport) -> Iterator[tuple[str, ...]
                 STATUSES[figure.status],
                 figure.source.title,
             )
+
+
+def stiffness_list(edges: Sequence[EdgeStrength]) -> Listing:
+    """Designs beside each other: how far each moves, against what, and what is used most."""
+    rows: list[tuple[Cell, ...]] = []
+    accents: set[int] = set()
+    for number, edge in enumerate(edges):
+        report = edge.report
+        if report is None:
+            rows.append((edge.name, "does not stand", "", "", "", "", ""))
+            accents.add(number)
+            continue
+        movement, governing = report.movement, report.governing
+        moves = (
+            Quantity(v) if math.isfinite(v) else "falls"
+            for v in (movement.low, movement.value, movement.high)
+        )
+        used = percent(governing.ratio)
+        rows.append((edge.name, *moves, Quantity(report.limit.value), used, governing.where))
+        if not report.holds:
+            accents.add(number)
+    headings = ("Design", "Moves at best", "Likely", "At worst", "Limit", "Most used", "What")
+    intro = "How far the handrail moves under the loads of the rules, and what comes nearest its strength."
+    return Listing(
+        "stiffness-compared",
+        "Stiffness of the designs",
+        headings,
+        tuple(rows),
+        frozenset(accents),
+        intro,
+        wide=True,
+    )
 
 
 def strength_lists(strength: EdgeStrength, style: Style) -> Iterator[Listing]:
