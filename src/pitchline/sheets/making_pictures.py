@@ -178,7 +178,7 @@ def _wedge(setting: Setting, side: float) -> Iterator[Mark]:
 
 
 def _from_front(setting: Setting) -> Iterator[Mark]:
-    x, y = 2.0 * ARM_ROOM + 4.0, -SCALE_ARM
+    x, y = 2.0 * ARM_ROOM + 4.0, 0.0 if setting.saw.kind is SawKind.TABLE else -SCALE_ARM
     yield from _edge(x, y, -1.0)
     yield from _angle(setting.tilt_deg, (x, y), down=False)
     yield Label((x - ARM_ROOM, y - 4.4), "table, from the front", 1.8, Anchor.TOP_LEFT)

@@ -12,6 +12,7 @@ from pitchline.sheets.making_words import (
     HOLDING_NOTES,
     end_words_of,
     face_words,
+    fence_words,
     marks_words,
     mitre_words,
     other_ways_to_set,
@@ -83,7 +84,7 @@ def _setting(number: int, count: int, batch: Batch, style: Style) -> Section:
                 marks_words(cuts),
                 end_words_of(first),
                 f"{face_words(first.cut.part, first.lay.down)}\ndown",
-                f"{face_words(first.cut.part, first.lay.fence)}\nat the fence",
+                fence_words(first.cut.part, first.lay.fence, setting.saw.kind),
                 stop_words(cuts, style.show),
                 HELD[first.holding] + ("\nfrom two sides" if first.from_two_sides else ""),
                 f"{gape:.2f} mm" if gape > 0.005 else "exact",
@@ -92,7 +93,7 @@ def _setting(number: int, count: int, batch: Batch, style: Style) -> Section:
         if first.holding is not Holding.BY_HAND:
             accents.add(index)
     table = Table(
-        ("as it lies, from above", "pieces", "end", "on the table", "at the fence", "stop", "held", "gapes"),
+        ("as it lies, from above", "pieces", "end", "on the table", "at the guide", "stop", "held", "gapes"),
         tuple(rows),
         widths=(0, None, 0, 0, 0, 39.0, 0, 0),
         accents=frozenset(accents),

@@ -54,7 +54,7 @@ def setting_name(setting: Setting) -> str:
 def other_ways_to_set(setting: Setting, style: Style) -> str:
     """The same angles for a protractor, a square and a rule; empty where the saw is set square."""
     said = []
-    for name, angle, line in (("Mitre", setting.mitre_deg, "fence"), ("Tilt", setting.tilt_deg, "table")):
+    for name, angle, line in (("Mitre", setting.mitre_deg, "guide"), ("Tilt", setting.tilt_deg, "table")):
         if abs(angle) > ENDS_ALIKE_DEG:
             said.append(
                 f"{name} {abs(angle):.2f}° from square is {90.0 - abs(angle):.2f}° from the {line} on a "
@@ -72,6 +72,12 @@ def _on_a_square(angle_deg: float, style: Style) -> str:
 def face_words(part: Part, face: Face) -> str:
     """What a long face is called; by its axis where it has no name."""
     return dict(part.face_names).get(face, f"face {face.value}")
+
+
+def fence_words(part: Part, face: Face, kind: SawKind) -> str:
+    """Which face is at what guides the piece: the fence, a mitre gauge; under a rail the one away from you."""
+    where = {SawKind.TABLE: "at the gauge", SawKind.RAIL: "away from you"}.get(kind, "at the fence")
+    return f"{face_words(part, face)}\n{where}"
 
 
 def marks_words(cuts: Sequence[SetCut]) -> str:
@@ -103,7 +109,7 @@ def stop_words(cuts: Sequence[SetCut], show: Show) -> str:
 
 
 HELD = {
-    Holding.BY_HAND: "by hand at the fence",
+    Holding.BY_HAND: "by hand",
     Holding.STICK: "OFF A LONG STICK",
     Holding.CARRIER: "IN A CARRIER",
 }

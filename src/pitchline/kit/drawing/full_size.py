@@ -10,7 +10,18 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from pitchline.kit.drawing.author import extents, lay_out
-from pitchline.kit.drawing.marks import Anchor, Bounds, Drawing, Label, Mark, Pen, Point, Stroke
+from pitchline.kit.drawing.lettering import open_face
+from pitchline.kit.drawing.marks import (
+    LETTER_HEIGHT,
+    Anchor,
+    Bounds,
+    Drawing,
+    Label,
+    Mark,
+    Pen,
+    Point,
+    Stroke,
+)
 from pitchline.kit.drawing.scales import name_of_scale
 from pitchline.kit.drawing.sheet import CAPTION_HEIGHT, DrawingPage, Field, Paper, PlacedView, drawing_field
 from pitchline.kit.drawing.svg import Picture, write_svg
@@ -23,6 +34,8 @@ GAP = 8.0
 """Room between drawings that share a page, paper mm."""
 TICK = 3.0
 """Length of the ticks at the ends of a bar, paper mm."""
+CAPTION_LETTERS = 3.0
+"""Height of the letters of a caption on a sheet, paper mm."""
 MARGIN = 2.0
 """Room round a tiled drawing, paper mm."""
 
@@ -121,7 +134,8 @@ def packed_pages(
         wide, high = picture.width_mm, picture.height_mm + CAPTION_HEIGHT / stretch[1]
         if wide > field.width + SAME_POINT or high > field.height + SAME_POINT:
             raise ValueError(f"{drawing.title!r} needs more than one page")
-        if x > 0.0 and x + wide > field.width:
+        taken = max(wide, _caption_width(drawing.title) / stretch[0])
+        if x > 0.0 and x + taken > field.width:
             x, y, row = 0.0, y + row + GAP, 0.0
         if y + high > field.height:
             pages.append([])
@@ -134,13 +148,19 @@ def packed_pages(
             name_of_scale(1.0),
         )
         pages[-1].append(view)
-        x, row = x + wide + GAP, max(row, high)
+        x, row = x + taken + GAP, max(row, high)
     bars = bars_view(printed, landscape=landscape, notes=notes)
     return tuple(
         DrawingPage(_counted(title, number, len(pages)), (*views, bars), notes, printed.paper, landscape)
         for number, views in enumerate(pages, start=1)
         if views
     )
+
+
+def _caption_width(title: str) -> float:
+    """What a caption takes on paper with its scale beside it."""
+    face = open_face()
+    return face.width(title, CAPTION_LETTERS) + 4.0 + face.width(name_of_scale(1.0), LETTER_HEIGHT)
 
 
 def fits_one_page(
