@@ -8,17 +8,22 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
+from tests.laws.test_saw_laws import laid
 
 from pitchline.design.model import BarRole
 from pitchline.kit.geometry.bevels import SawReading, end_plane, start_plane
 from pitchline.kit.geometry.frames import Frame, Plane
 from pitchline.kit.tolerances import BOX_PLAY
-from pitchline.making.jigs import BOARD, JigView
+from pitchline.kit.words import PLAIN
+from pitchline.making.jigs import BOARD, JigKind, JigView
 from pitchline.making.jigs_infill import drilling_guide, slants, spacer
 from pitchline.making.jigs_rails import caul
-from pitchline.making.jigs_saw import lean_in_wall, mitre_box, stop_block, taper_block
+from pitchline.making.jigs_saw import lean_in_wall, mitre_box, saw_jigs, stop_block, taper_block
 from pitchline.making.settings_ways import BLOCK_THIN
+from pitchline.making.settings_work import saw_work
+from pitchline.making.shop import SawKind, usual_saw, usual_shop
 from pitchline.making.templates import corner_views, end_view
+from pitchline.parts.explode import Group
 from pitchline.parts.part import Face, Hole, Part, Role, RoundOver
 
 FEW = settings(max_examples=60, deadline=None)
@@ -89,6 +94,35 @@ def test_a_stop_meets_its_end_everywhere(mitre: float, tilt: float, wide: float,
     up = np.array([above[0] - below[0], 0.0, above[1] - below[1]])
     assert off(np.cross(along, up), np.array(reading.normal)) < 1e-6
     assert min(x for x, _ in plan.outlines[0]) == pytest.approx(0.0)
+
+
+@FEW
+@given(mitres, tilts, mitres, st.sampled_from([SawKind.MITRE, SawKind.TABLE]))
+def test_a_stop_stands_against_the_end_that_is_cut(
+    mitre: float, tilt: float, other: float, kind: SawKind
+) -> None:
+    """Its face, turned round where the stop stands on the left of the piece, is the plane of that end as it lies."""
+    start, finish = SawReading(mitre / 2.0, tilt / 2.0), SawReading(other / 2.0, tilt / 3.0)
+    part = Part(
+        "A", "A", Role.UPRIGHT, "oak-european", 900.0, 40.0, 30.0,
+        (start_plane((100.0, 0.0, 0.0), start),), (end_plane((800.0, 0.0, 0.0), finish),), (), Frame(),
+    )  # fmt: skip
+    shop = replace(usual_shop(), saws=(usual_saw(kind),))
+    work = saw_work([Group("A", part, ("a", "b", "c"))], shop)
+    second = [(batch, one) for batch in work.batches for one in batch.cuts if not one.first]
+    stops = [jig for jig in saw_jigs((), work, shop, PLAIN) if jig.kind is JigKind.STOP]
+    assert len(second) == len(stops) == 1
+    ((batch, one),) = second
+    plan, front = stops[0].views
+    bottom, top = plan.outlines[0][0], plan.outlines[0][-1]
+    above, below = front.outlines[0][3], front.outlines[0][4]
+    face = np.cross(
+        [top[0] - bottom[0], top[1] - bottom[1], 0.0], [above[0] - below[0], 0.0, above[1] - below[1]]
+    )
+    if not one.on_right:
+        face = face * np.array([-1.0, -1.0, 1.0])
+    end = finish if one.cut.at_start else start
+    assert off(face, laid(one, batch.setting.saw.kind) @ np.array(end.normal)) < 1e-6
 
 
 @FEW

@@ -38,6 +38,9 @@ STOP_LENGTH, STOP_HIGH = 90.0, 40.0
 """Length and greatest height of a stop block, mm."""
 RELIEF = 3.0
 """Chamfer along the foot of a stop, mm: sawdust goes there instead of between stop and piece."""
+SHAVED_DEG = 1.0
+"""What is fitted on the stair and is nearer to square than this gets no box: it is cut square and shaved (common
+practice, no source)."""
 AS_MANY = 3
 """A stop is made where at least so many pieces get their length from it."""
 STOPS_UP_TO = 1500.0
@@ -70,7 +73,7 @@ def _boxes(groups: Sequence[Group], work: SawWork, shop: Shop, words: Words) -> 
     if saw is not None:
         for cut in _fitted_last(groups):
             way = _best_by_hand(cut, saw)
-            if way is not None and not _square(way.exact):
+            if way is not None and _slants(way.exact):
                 key = _box_key(way.exact, way.lay.section(cut.part))
                 wanted.setdefault(key, []).append((cut.mark, saw))
     for key, found in _merged(wanted).items():
@@ -112,6 +115,11 @@ def _fitted_last(groups: Sequence[Group]) -> Iterator[Cut]:
 
 def _best_by_hand(cut: Cut, saw: Saw) -> Way | None:
     return min(ways(cut, (saw,)), key=lambda way: way.cost, default=None)
+
+
+def _slants(reading: SawReading) -> bool:
+    """Whether a cut is far enough from square that it is not cut square and shaved."""
+    return max(abs(reading.mitre_deg), abs(reading.bevel_deg)) > SHAVED_DEG
 
 
 def _square(reading: SawReading) -> bool:
@@ -250,7 +258,7 @@ def _against(one: SetCut, batch: Batch) -> SawReading | None:
     if one.first or one.cut.kind is not CutKind.END or len(others) != 1 or part.length > STOPS_UP_TO:
         return None
     reading = one.lay.reading(others[0].normal, batch.setting.saw.kind)
-    return reading if not one.on_right else SawReading(reading.mitre_deg, -reading.bevel_deg)
+    return reading if one.on_right else SawReading(reading.mitre_deg, -reading.bevel_deg)
 
 
 def stop_block(

@@ -328,5 +328,5 @@ def _of_jigs(jigs: Iterable[Jig]) -> Iterator[Template]:
         for view in jig.views:
             if view.template:
                 strip = jig.kind is JigKind.STORY
-                words = "" if not strip else "Join the strips on a straight lath, letter by letter."
+                words = "" if not strip else "Join the lengths on a straight lath, number by number."
                 yield Template(f"{jig.id} {jig.title}", view, jig.for_marks, words, strip)
