@@ -15,7 +15,7 @@ from pitchline.kit.drawing.router_dxf import Bore, ClosedPath, RouterMark, read_
 from pitchline.kit.tolerances import ROUTED_TRUE, SAME_LAYER
 from pitchline.making.router import Layer, Way
 from pitchline.sheets.layers_files import read_name
-from pitchline.solids.sections import sections
+from pitchline.solids.sections import Sections
 
 CHORD = 0.0005
 """mm by which the chords taken for arcs leave them here."""
@@ -71,22 +71,29 @@ def layer_faults(layers: Sequence[Layer], files: Mapping[tuple[str, bool], bytes
 def _faults(layers: Sequence[Layer], files: Mapping[tuple[str, bool], bytes]) -> Iterator[str]:
     first = layers[0]
     read = [_read(layer, files) for layer in layers]
-    levels = {0.0, first.thickness}
+    wanted = Sections.of(first.target)
+    levels = {_depth(first, z) for z in wanted.levels if first.low < z < first.high}
+    levels |= {0.0, first.thickness}
     for upper, under in read:
         levels |= {min(depth, first.thickness) for _, depth in upper.areas}
         levels |= {max(first.thickness - depth, 0.0) for _, depth in under.areas}
     edges = sorted(levels)
     depths = [(a + b) / 2.0 for a, b in pairwise(edges) if b - a > SAME_LAYER]
     whole = {layer.name: layer for layer in layers}
-    heights = [first.high - depth if first.up == 1 else first.low + depth for depth in depths]
     spared = _spared(layers)
-    for depth, wanted in zip(depths, sections(first.target, heights), strict=True):
+    for depth in depths:
+        section = wanted.at(first.high - depth if first.up == 1 else first.low + depth)
         built = shapely.union_all(
             [_at(layer, *one, depth) for layer, one in zip(layers, read, strict=True)]
         ).buffer(1e-6)
-        off = max(_off(wanted, built, spared), _off(built, wanted, spared))
+        off = max(_off(section, built, spared), _off(built, section, spared))
         if off > ROUTED_TRUE:
             yield f"{', '.join(whole)}: {off:.3f} mm off the piece, {depth:.2f} mm below its upper face"
+
+
+def _depth(layer: Layer, z: float) -> float:
+    """How deep below a layer's upper face a height of its piece lies."""
+    return layer.high - z if layer.up == 1 else z - layer.low
 
 
 def _read(layer: Layer, files: Mapping[tuple[str, bool], bytes]) -> tuple[Taken, Taken]:
