@@ -53,14 +53,15 @@ def parts(state: State, unit: Unit) -> tuple[Part, ...]:
 def line(finding: Finding, unit: Unit) -> Line:
     """A finding ready to be shown."""
     measured, limit, spread = finding.measured, finding.limit, finding.expanded_uncertainty
-    text = "" if measured is None else _shown(measured, finding.unit, unit)
+    text = "" if measured is None or not finding.unit else _shown(measured, finding.unit, unit)
     if text and spread:
         text += f" ± {_shown(spread, finding.unit, unit)}"
     place = None
-    if measured is not None and limit is not None and limit > 0 and measured >= 0:
+    judged = finding.verdict not in (Verdict.ADVICE, Verdict.REPORT)
+    if judged and measured is not None and limit is not None and limit > 0 and measured >= 0:
         place = min(measured / limit, 2.0) / 2.0
     width = 0.0 if not limit or not spread else min(spread / abs(limit), 1.0)
-    limited = "" if limit is None else _shown(limit, finding.unit, unit)
+    limited = "" if limit is None or not judged else _shown(limit, finding.unit, unit)
     return Line(finding, text, limited, place, width, _rule(finding.rule))
 
 
