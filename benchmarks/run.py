@@ -15,7 +15,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from benchmarks.browser import browser_table
 from benchmarks.jobs import demo_job, edited, long_job, with_uprights
+from benchmarks.strength import strength_rows_of
 from benchmarks.timing import Timed, process, warm
 from pitchline.job.new import starting_text
 from pitchline.job.value import Job
@@ -62,6 +64,7 @@ def rows() -> Iterator[Row]:
     demo = demo_job()
     yield Row("edit one reading of the example (two designs), solve again", _edit(demo), 0.033)
     yield Row("the same with 100 uprights (one design)", _edit(with_uprights(demo, 100, 10.0)), 0.060)
+    yield from strength_rows(demo)
     yield Row("pitchline --help, cold process", process(["--help"]), 0.2)
     with tempfile.TemporaryDirectory() as folder:
         job = Path(folder) / "example.toml"
@@ -69,6 +72,12 @@ def rows() -> Iterator[Row]:
         yield Row("pitchline check, cold process", process(["check", str(job)]), 0.8)
         pack = Path(folder) / "pack"
         yield Row("pitchline build, cold process", process(["build", str(job), "-o", str(pack)], 3), 3.0)
+
+
+def strength_rows(demo: Job) -> Iterator[Row]:
+    """Whether it will stand: the verdict of a design, and one frame under a single load at up to 50 places."""
+    for what, timed, reach in strength_rows_of(demo):
+        yield Row(what, timed, reach)
 
 
 def _edit(job: Job, memo: Memo | None = None) -> Timed:
@@ -139,7 +148,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m benchmarks.run", description=__doc__)
     parser.add_argument("--write", action="store_true", help=f"keep the tables in {PAGE.name}")
     wanted = parser.parse_args()
-    tables = table(list(rows()), list(growth()))
+    tables = f"{table(list(rows()), list(growth()))}\n\n{browser_table()}"
     print(tables)
     if wanted.write:
         PAGE.write_text(page(tables), encoding="utf-8")

@@ -5,6 +5,7 @@ Springs are drawn with their low, likely and high values at once, so that one dr
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cache
 from typing import cast
 
 from pitchline.kit.frame.model import RIGID, FloatArray, Frame, Member, Node, Six
@@ -65,7 +66,8 @@ class Drawing:
     """What is drawn so far; it does not leave the framing of an edge.
 
     ``same`` names nodes that turned out to be one with another; ``ground`` and ``ends`` hold springs whose low and
-    high values differ or not; ``bases`` are the nodes (None) or member ends that hold a base's springs.
+    high values differ or not; ``base_nodes`` and ``base_members`` hold the springs of bases; ``known`` remembers
+    springs that were taken, as most joints are alike.
     """
 
     nodes: dict[str, Vec3] = field(default_factory=dict)
@@ -82,6 +84,7 @@ class Drawing:
     wall_ends: list[WallEnd] = field(default_factory=list)
     seats: list[Seated] = field(default_factory=list)
     left_out: list[str] = field(default_factory=list)
+    known: dict[tuple[int, Way], Six] = field(default_factory=dict)
 
     def node(self, name: str, at: Vec3, ground: SixSprings | None = None) -> None:
         """A node, drawn once, and what is under it."""
@@ -130,19 +133,10 @@ class Drawing:
     def structure(self, legs: Sequence[LegModel]) -> Structure:
         """Everything drawn as a structure."""
         nodes = tuple(
-            Node(name, at, None if name not in self.ground else six_taken(self.ground[name], "mean"))
+            Node(name, at, None if name not in self.ground else self.six(self.ground[name], "mean"))
             for name, at in self.nodes.items()
         )
-        members = tuple(
-            replace(
-                member,
-                i=self.real(member.i),
-                j=self.real(member.j),
-                end_i=self._end(member.id, True),
-                end_j=self._end(member.id, False),
-            )
-            for member in self.members
-        )
+        members = tuple(map(self._member, self.members))
         frame = Frame(nodes, members)
         model = Model(
             frame,
@@ -157,12 +151,15 @@ class Drawing:
         )
         return Structure(
             model,
-            {way: frame.ground if way == "mean" else self._ground(frame, way) for way in WAYS},
-            {way: frame.joints if way == "mean" else self._joints(frame, way) for way in WAYS},
+            cache(lambda way: (self._ground(frame, way), self._joints(frame, way))),
             tuple((frame.node_index[self.real(name)], n) for name in self.base_nodes for n in (3, 4, 5)),
             tuple((frame.member_index[name], n) for name in self.base_members for n in (3, 4, 5)),
             tuple(self._helping(frame)),
         )
+
+    def _member(self, m: Member) -> Member:
+        ends = self._end(m.id, True), self._end(m.id, False)
+        return Member(m.id, self.real(m.i), self.real(m.j), m.e, m.g, m.section, m.z_axis, *ends)
 
     def _helping(self, frame: Frame) -> Iterator[tuple[int, int, float]]:
         """Joints that help newels against a push across, and what is left of them where they are not counted on."""
@@ -175,9 +172,20 @@ class Drawing:
                 for column in (5, 11):
                     yield frame.member_index[piece.name], column, TURNS
 
+    def six(self, springs: SixSprings, way: Way) -> Six:
+        """The values of six springs in one way; the same springs are the same object."""
+        key = (id(springs), way)
+        if key not in self.known:
+            self.known[key] = six_taken(springs, way)
+        return self.known[key]
+
+    def _varies(self, springs: SixSprings) -> bool:
+        """Whether six springs are known as a range only."""
+        return self.six(springs, "low") is not self.six(springs, "mean")
+
     def _end(self, member: str, at_start: bool) -> Six:
         springs = self.ends.get((member, at_start))
-        return RIGID if springs is None else six_taken(springs, "mean")
+        return RIGID if springs is None else self.six(springs, "mean")
 
     def _standing(self, standing: Standing) -> Standing:
         return replace(standing, foot=self.real(standing.foot), head=self.real(standing.head))
@@ -196,16 +204,16 @@ class Drawing:
     def _ground(self, frame: Frame, way: Way) -> FloatArray:
         table = frame.ground.copy()
         for name, springs in self.ground.items():
-            if _varies(springs):
-                table[frame.node_index[name]] = six_taken(springs, way)
+            if self._varies(springs):
+                table[frame.node_index[name]] = self.six(springs, way)
         return table
 
     def _joints(self, frame: Frame, way: Way) -> FloatArray:
         table = frame.joints.copy()
         for (name, at_start), springs in self.ends.items():
-            if _varies(springs):
+            if self._varies(springs):
                 first = 0 if at_start else 6
-                table[frame.member_index[name], first : first + 6] = six_taken(springs, way)
+                table[frame.member_index[name], first : first + 6] = self.six(springs, way)
         return table
 
 

@@ -44,11 +44,11 @@ from pitchline.strength.rails import (
     rail_slip,
 )
 from pitchline.strength.seats import seat_springs
-from pitchline.strength.sections import solid
+from pitchline.strength.sections import Cut, solid
 from pitchline.strength.settings import LIKELY, Scenario, StrengthSettings
 from pitchline.strength.standing import stand
 from pitchline.strength.uprights import joint_stiffness, upright_cut
-from pitchline.strength.woods import wood_of
+from pitchline.strength.woods import Wood, wood_of
 
 HELD: SixSprings = (INF,) * 6
 """Held every way."""
@@ -323,15 +323,14 @@ def _draw_uprights(
     settings: StrengthSettings,
     drawing: Drawing,
 ) -> Iterator[Held]:
-    design, leg, handrail, base = one.leg.design, one.leg, one.handrail, one.base
+    leg, handrail, base = one.leg, one.handrail, one.base
+    alike: dict[object, tuple[Wood, Cut, tuple[SixSprings, SixSprings]]] = {}
     for upright, top, foot in held:
-        wood = wood_of(upright.material, settings.graded, upright.thickness)
-        cut = upright_cut(upright)
-        below = handrail.wood if base is None else base.wood
-        ends = (
-            _joint(joint_stiffness(design.making, False, upright, below), INF),
-            _joint(joint_stiffness(design.making, True, upright, handrail.wood), 0.0),
-        )
+        key = (upright.material, upright.width, upright.thickness, upright.narrowest, upright.shape)
+        if key not in alike:
+            wood = wood_of(upright.material, settings.graded, upright.thickness)
+            alike[key] = wood, upright_cut(upright), _upright_ends(one, upright)
+        wood, cut, ends = alike[key]
         if base is not None and foot is not None:
             name, at = base.node_at(foot), leg.point(base.point(foot))
         else:
@@ -346,6 +345,16 @@ def _draw_uprights(
         drawing.pieces.append(Piece(upright.mark, "upright", cut, wood, (upright.mark,)))
         width = upright.width + (upright.gap_before + upright.gap_after) / 2.0
         yield Held(upright, upright.mark, width, math.dist(at, head))
+
+
+def _upright_ends(one: DrawnLeg, upright: Upright) -> tuple[SixSprings, SixSprings]:
+    """The joints of an upright at its foot and its head."""
+    making, handrail = one.leg.design.making, one.handrail
+    below = handrail.wood if one.base is None else one.base.wood
+    return (
+        _joint(joint_stiffness(making, False, upright, below), INF),
+        _joint(joint_stiffness(making, True, upright, handrail.wood), 0.0),
+    )
 
 
 def _joint(stiffness: tuple[Range, Range], twist: float) -> SixSprings:

@@ -3,6 +3,7 @@
 Nothing is worked out here: ``framing`` builds it, ``loads``, ``moves`` and ``uses`` read it.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -207,14 +208,13 @@ class Model:
 class Structure:
     """A model with the low, likely and high stiffness of every spring; ``model`` has the likely ones.
 
-    ``ground`` (nodes, 6) and ``joints`` (members, 12) by way; ``base_ground`` and ``base_joints`` mark those that
-    are bases of posts. ``helping`` are the joints that help newels against a push across, with what is left of each
+    ``springs`` gives ground (nodes, 6) and joints (members, 12) by way; ``base_ground`` and ``base_joints`` mark those
+    that are bases of posts. ``helping`` are the joints that help newels against a push across, with what is left of each
     where it is not counted on: seated base rails at newels, uprights that stand stiff in their rails.
     """
 
     model: Model
-    ground: dict[Way, FloatArray]
-    joints: dict[Way, FloatArray]
+    springs: Callable[[Way], tuple[FloatArray, FloatArray]]
     base_ground: tuple[tuple[int, int], ...]
     base_joints: tuple[tuple[int, int], ...]
     helping: tuple[tuple[int, int, float], ...]
@@ -224,7 +224,7 @@ class Structure:
         helped = scenario.helped or not self.helping
         if scenario.way == "mean" and scenario.bases == 1.0 and helped:
             return self.model.frame
-        ground, joints = self.ground[scenario.way].copy(), self.joints[scenario.way].copy()
+        ground, joints = (table.copy() for table in self.springs(scenario.way))
         if scenario.bases != 1.0:
             for table, places in ((ground, self.base_ground), (joints, self.base_joints)):
                 for place in places:

@@ -68,13 +68,14 @@ def _judged(study: Study, solved: Solved, *, helped: bool) -> Used:
 
 def highest(study: Study, bases: float = 1.0) -> float:
     """The largest utilisation alone, with bases so many times as stiff as likely."""
-    alone = _highest(study, study.bearing(bases))
+    alone = highest_of(study, study.bearing(bases))
     if alone <= 1.0 or not study.structure.helping:
         return alone
-    return min(alone, _highest(study, study.bearing(bases, helped=True)))
+    return min(alone, highest_of(study, study.bearing(bases, helped=True)))
 
 
-def _highest(study: Study, solved: Solved) -> float:
+def highest_of(study: Study, solved: Solved) -> float:
+    """The largest utilisation in one solved frame."""
     judged = judge_pieces(solved.model, study.settings, study.code)
     of_members = stressed(solved.model, _inner(solved, study.code), judged).highest
     joints = (use.ratio for use in _joints(study, solved))
