@@ -87,7 +87,8 @@ def seen() -> Iterator[Seen]:
             page.locator("#space[data-parts]").wait_for()
             yield from _edits(page)
             chromium.close()
-            yield Seen("memory of the server after that", *[_megabytes(server)] * 2, 150.0, "MB")
+            held = _megabytes(server)
+            yield Seen("memory of the server after that", held, held, 150.0, "MB")
 
 
 def _edits(page: Page) -> Iterator[Seen]:
