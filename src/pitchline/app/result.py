@@ -11,6 +11,7 @@ from typing import Any
 from typing_extensions import TypedDict
 
 from pitchline.app.result_built import AsBuiltDoc, as_built_document
+from pitchline.app.strength_document import StrengthDoc, strength_document
 from pitchline.design.balustrade import Balustrade
 from pitchline.design.model import Bar, Design, Post, Upright
 from pitchline.design.turns import BuiltTurn
@@ -202,7 +203,7 @@ class DesignDoc(TypedDict):
     parts: list[PartDoc]
     fixings: list[FixingDoc]
     findings: list[FindingDoc]
-    strength: None
+    strength: StrengthDoc | None
     cutting: dict[str, Any] | None
     making: dict[str, Any] | None
     as_built: AsBuiltDoc | None
@@ -264,7 +265,8 @@ def result_document(
 ) -> ResultDoc:
     """The result of a solved job, with its cutting plans where it names a rack and its making where it is worked out.
 
-    Nothing in it is rounded.
+    What it would take for a design to stand is looked for with the making: both take a while. Nothing in it is
+    rounded.
     """
     return {
         "schema": SCHEMA,
@@ -401,7 +403,7 @@ def _design(solved: SolvedBalustrade, planned: PlannedCutting | None, workshop: 
             finding_document(finding)
             for finding in (*solved.findings, *(() if planned is None else planned.findings))
         ],
-        "strength": None,
+        "strength": strength_document(solved.strength, searched=workshop is not None),
         "cutting": None if planned is None else cutting_chapter(planned.cutting, planned.others),
         "making": None if workshop is None else making_chapter(workshop, solved.id),
         "as_built": as_built_document(solved.as_built),
