@@ -19,8 +19,8 @@ from pitchline.parts.part import Part, Role
 NO_PLACE = 1e7
 """What it costs to give a piece a place where it does not fit: more than all trimming of any job, mm."""
 
-STRANGE_PLACE = 1e-3
-"""What it costs to give a piece another place than its own: less than any shaving, mm."""
+STRANGE_PLACE = 1.0
+"""mm of trimming that it must save to give a piece another place than its own (common practice, no source)."""
 
 
 class Fate(StrEnum):
