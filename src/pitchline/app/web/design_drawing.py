@@ -120,7 +120,8 @@ def thumbnail(whole: Balustrade, legs: Sequence[Leg], part: str = "all") -> str:
     marks = [*(mark for leg in legs for mark in _stair(leg, 0.0)), *(m for leg in legs for m in _wood(leg))]
     return (
         f'<svg class="thumb" xmlns="http://www.w3.org/2000/svg" viewBox="{frame.box}" '
-        f'preserveAspectRatio="xMidYMid slice" aria-hidden="true">{"".join(marks)}</svg>'
+        f'preserveAspectRatio="xMidYMid {"meet" if part == "all" else "slice"}" aria-hidden="true">'
+        f"{''.join(marks)}</svg>"
     )
 
 

@@ -19,7 +19,10 @@ from pitchline.story import SolvedBalustrade
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """One choice on the page: its picture, and the edits that make it; or why this stair does not allow it."""
+    """One choice on the page: its picture, and the edits that make it; or why this stair does not allow it.
+
+    ``fails``: how many checks more fail than now; below zero fewer.
+    """
 
     key: str
     label: str
@@ -39,17 +42,23 @@ def pictured(bench: Bench, state: State, index: int, group: str, words: Words) -
     if group not in GROUPS:
         return None
     asked = Asked(state.raw, index, state.unit)
-    return tuple(_shown(bench, asked, choice, words) for choice in choices(asked)[group])
+    whole = None if state.solved is None or not state.fresh else state.solved.balustrades[index]
+    now = None if whole is None else _fails(whole)
+    return tuple(_shown(bench, asked, choice, words, now) for choice in choices(asked)[group])
 
 
-def _shown(bench: Bench, asked: Asked, choice: Choice, words: Words) -> Shown:
+def _fails(whole: SolvedBalustrade) -> int:
+    return sum(finding.verdict is Verdict.FAIL for finding in whole.findings)
+
+
+def _shown(bench: Bench, asked: Asked, choice: Choice, words: Words, now: int | None) -> Shown:
     label = words(f"way.{choice.group}.{_word(choice.key)}", **choice.words)
     why = ""
     for way in choice.ways:
         trial = try_design(asked.raw, over(asked.design, way), bench.path, bench.memo, asked.index)
         if trial.balustrade is not None:
             changes = "" if choice.chosen else json.dumps(changes_for(asked, way), ensure_ascii=False)
-            fails = sum(finding.verdict is Verdict.FAIL for finding in trial.balustrade.findings)
+            fails = 0 if now is None else _fails(trial.balustrade) - now
             return Shown(
                 choice.key, label, choice.chosen, _picture(choice.group, trial.balustrade), changes, fails
             )
