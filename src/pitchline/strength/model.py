@@ -208,9 +208,9 @@ class Model:
 class Structure:
     """A model with the low, likely and high stiffness of every spring; ``model`` has the likely ones.
 
-    ``springs`` gives ground (nodes, 6) and joints (members, 12) by way; ``base_ground`` and ``base_joints`` mark those
-    that are bases of posts. ``helping`` are the joints that help newels against a push across, with what is left of each
-    where it is not counted on: seated base rails at newels, uprights that stand stiff in their rails.
+    ``springs`` gives ground (nodes, 6) and joints (members, 12) by way; ``base_ground`` and ``base_joints`` mark
+    those that are bases of posts. ``helping`` are the joints that help newels against a push across, with what is
+    left of each where it is not counted on: seated base rails at newels, uprights that stand stiff in their rails.
     """
 
     model: Model

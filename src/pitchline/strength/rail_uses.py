@@ -90,8 +90,7 @@ def _end(
         f"end at {post.name}",
         strength.clause,
         ratios[at],
-        float(shear[at]),
-        strength.lateral * rail.count,
+        *governing(strength, float(shear[at]), float(pull[at]), rail.count),
         "N",
         solved.cases[at].id,
         worked,
@@ -127,8 +126,7 @@ def _joint(study: Study, solved: Solved, joint: RailJoint, factors: Factors) -> 
         f"joint with {joint.other}",
         strength.clause,
         ratios[at],
-        float(pull[at]),
-        bears * count,
+        *governing(strength, float(shear[at]), float(pull[at]), count),
         "N",
         solved.cases[at].id,
         worked,
@@ -175,12 +173,18 @@ def _seat(study: Study, solved: Solved, seat: Seated, factors: Factors) -> Utili
         "screws to its seat",
         strength.clause,
         float(ratios[row, node]),
-        float(shear[row, node]),
-        strength.lateral,
+        *governing(strength, float(shear[row, node]), float(pull[row, node]), 1),
         "N",
         solved.cases[int(row)].id,
         worked,
     )
+
+
+def governing(strength: FixingStrength, shear: float, pull: float, count: int) -> tuple[float, float]:
+    """Of shear and pull on some fixings the one that uses them more, and what they bear of it, N."""
+    if pull * strength.lateral > shear * strength.axial:
+        return pull, strength.axial * count
+    return shear, strength.lateral * count
 
 
 def _over_windows(pushes: FloatArray, shares: Sequence[float], apart: float) -> FloatArray:

@@ -196,7 +196,7 @@ def _used(study: Study, uses: Sequence[Utilisation]) -> Iterator[Finding]:
             text = f"{_capital(use.what)}: {use.worked}."
         else:
             text = (
-                f"{_capital(use.what)} is used to {100 * use.ratio:.0f} % under the {study.load_named(use.case)}: "
+                f"{_capital(use.what)}: used to {100 * use.ratio:.0f} % under the {study.load_named(use.case)}: "
                 f"{forces.of(use.acts, use.unit)} of {forces.of(use.bears, use.unit)}."
             )
         if n == MOST_TOLD - 1 and failing > MOST_TOLD:
