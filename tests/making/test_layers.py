@@ -395,3 +395,11 @@ def test_a_tenon_is_cut_beside_above_and_below() -> None:
 
 def test_the_usual_clearance_is_the_middle_of_the_catalogue() -> None:
     assert usual_routing().clearance == pytest.approx((0.1 + 0.2) / 2.0)
+
+
+def test_an_open_pocket_runs_past_the_edge_by_less_than_neighbours_are_apart() -> None:
+    (layer,) = layers(board(Groove(Face.PLUS_Z, 10.0, 20.0, 7.0)))
+    pocket = layer.cuts[0]
+    xs = [piece.start[0] for piece in pocket.contour.pieces]
+    over = max(max(xs) - 400.0, -min(xs))
+    assert layer.cutter / 2.0 <= over < PLAIN.room + layer.cutter / 2.0

@@ -4,15 +4,14 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-import shapely
 from shapely.geometry import LineString, Polygon
 
 from pitchline.kit.geometry.contours import Arc, Contour, Piece, Straight
 from pitchline.kit.geometry.lines import Point2
-from pitchline.kit.geometry.outlines import from_shapely
+from pitchline.kit.geometry.outlines import from_shapely, without_slivers
 from pitchline.kit.tolerances import SAME_LAYER, SAME_PART
 from pitchline.making.layers_dowels import dowel_holes
-from pitchline.making.layers_regions import OVERRUN, base_area, removals
+from pitchline.making.layers_regions import base_area, removals
 from pitchline.making.layers_scarf import off_scarf, parted, scarf_places
 from pitchline.making.layers_slice import (
     Slice,
@@ -28,7 +27,8 @@ from pitchline.making.router_target import NotForRouterError, Target
 from pitchline.making.shop import Router
 
 REACH = 0.05
-"""mm by which a relief is wider than the cutter, so that the cutter passes it."""
+"""mm by which a relief is wider than the cutter, so that the cutter passes it; a pocket that is open to an edge runs
+past it by that radius, which is less than what is left between nested pieces."""
 
 DOWEL_CLEAR = 1.5
 """Diameters from the middle of a dowel to a scarf below which the layer has no hole for it."""
@@ -86,17 +86,21 @@ def _piece(
 ) -> Layer:
     found, wood, places, dowels = cut
     low, high = taking.heights
-    near = wood.buffer(OVERRUN)
     above, below = (
-        tuple((shapely.intersection(area, near), depth) for area, depth in pockets if area.intersects(wood))
+        tuple((area, depth) for area, depth in pockets if area.intersects(wood))
         for pockets in (found.above, found.below)
     )
     own = replace(found, wood=(wood,), above=above, below=below)
     cutter, enters = widest_cutter(own, router.cutters, high - low, drills)
     radius = cutter / 2.0 + REACH
+    near = wood.buffer(radius, join_style="mitre")
     through, rounded = cuts_of(wood, found.pattern, high - low, radius, routing.corners, drills)
     from_above, from_below = (
-        tuple(_pocket(area, depth, radius, routing, wood, drills) for area, depth in pockets)
+        tuple(
+            _pocket(piece, depth, radius, routing, wood, drills)
+            for area, depth in pockets
+            for piece in without_slivers(area if near.covers(area) else area.intersection(near))
+        )
         for pockets in (above, below)
     )
     up = -1 if from_below and not from_above else 1

@@ -84,16 +84,18 @@ def longest(sheets: Iterable[SheetStock]) -> Mapping[str, float]:
     return found
 
 
+def fits(sheet: SheetStock, layer: Layer) -> bool:
+    """Whether a layer may be cut from a sheet: its material, and its thickness within what sheets differ by."""
+    alike = sheet.material == layer.material
+    return alike and abs(sheet.thickness - layer.thickness) <= SHEET_TAKEN_FOR
+
+
 def _by_board(
     layers: Sequence[Layer], sheets: Sequence[SheetStock]
 ) -> dict[tuple[str, float], tuple[list[Layer], list[SheetStock]]]:
     groups: dict[tuple[str, float], tuple[list[Layer], list[SheetStock]]] = {}
     for layer in layers:
-        fitting = [
-            sheet
-            for sheet in sheets
-            if sheet.material == layer.material and abs(sheet.thickness - layer.thickness) <= SHEET_TAKEN_FOR
-        ]
+        fitting = [sheet for sheet in sheets if fits(sheet, layer)]
         if fitting:
             key = (layer.material, round(layer.thickness, 1))
             groups.setdefault(key, ([], fitting))[0].append(layer)

@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from pitchline.catalogue.boards import list_boards, load_board
 from pitchline.design.makings import Stacked
 from pitchline.design.model import Design
 from pitchline.kit.cutting.need import SheetStock
 from pitchline.making.layers import Machine, router_work
-from pitchline.making.layers_nest import LayerNest, longest, nest_layers
-from pitchline.making.router import RouterWork, Routing
+from pitchline.making.layers_nest import LayerNest, fits, longest, nest_layers
+from pitchline.making.router import Layer, RouterWork, Routing
 from pitchline.making.shop import Shop
 from pitchline.parts.part import Part
 
@@ -40,7 +41,22 @@ def routed(
     work = router_work(legs, machine)
     if not work.layers and not work.left_out:
         return None
-    return Routed(work, nest_layers(work.layers, sheets, shop.router, routing, seconds), routing)
+    stocks = [*sheets, *usual_sheets(work.layers, sheets)]
+    return Routed(work, nest_layers(work.layers, stocks, shop.router, routing, seconds), routing)
+
+
+def usual_sheets(layers: Sequence[Layer], sheets: Sequence[SheetStock]) -> tuple[SheetStock, ...]:
+    """Sheets of the catalogue for layers that the rack has none for: as many as are wanted, each counted as one."""
+    found: dict[str, SheetStock] = {}
+    for layer in layers:
+        if any(fits(sheet, layer) for sheet in sheets):
+            continue
+        for name in list_boards():
+            board = load_board(name)
+            size = (board.length.value, board.width.value, layer.thickness)
+            if board.material == layer.material and board.real.low <= layer.thickness <= board.real.high:
+                found.setdefault(name, SheetStock(board.name, *size, price=1.0, material=board.material))
+    return tuple(found.values())
 
 
 def measured(designs: Sequence[Design], sheets: Sequence[SheetStock]) -> dict[str, tuple[float, ...]]:

@@ -116,6 +116,7 @@ def stack_drawing(stack: Stack, design: str, show: Show, scale: float) -> Drawin
     for layer in stack.layers:
         (ring,) = layer.outline
         marks.append(Area(_apart(layer, frame, offsets, ring), Fill.WOOD, pen=Pen.OUTLINE))
+        marks += _worked(layer, frame, offsets)
         at = _apart(layer, frame, offsets, [point for point, _ in layer.dowels])
         marks += [
             Disc(point, size / 2.0, Pen.THIN) for point, (_, size) in zip(at, layer.dowels, strict=True)
@@ -126,7 +127,9 @@ def stack_drawing(stack: Stack, design: str, show: Show, scale: float) -> Drawin
     for row in rows:
         low, high = deep[row]
         words = _row_words([layer for layer in stack.layers if layer.number == row])
-        marks.append(Label((left, offsets[row] + high + 1.6 * scale), words, SMALL, Anchor.BASE_LEFT))
+        foot = (left, offsets[row] + high + 1.6 * scale)
+        marks.append(_patch(foot, words, scale))
+        marks.append(Label(foot, words, SMALL, Anchor.BASE_LEFT))
     title = f"{stack.what[0].upper()}{stack.what[1:]} drawn apart: {len(rows)} layers"
     return Drawing(f"{design}-stack-{stack.name}", title, scale, tuple(marks), "layer 1 on top")
 
@@ -138,6 +141,25 @@ def _apart(
     found = (frame.to_local(layer.target.frame.to_world((x, y, 0.0))) for x, y in points)
     return tuple((x, y + offsets[layer.number]) for x, y, _ in found)
 
+
+def _worked(layer: Layer, frame: Frame, offsets: Mapping[int, float]) -> Iterator[Mark]:
+    """Openings and pockets of a layer, in its place; dowel holes are told by themselves."""
+    for sense, cuts, pen in ((layer.up, layer.cuts, Pen.THIN), (-layer.up, layer.under, Pen.HIDDEN)):
+        for cut in cuts:
+            if cut.way in (Way.INSIDE, Way.POCKET):
+                own = ((x, sense * y) for x, y in _points(cut.contour))
+                yield Stroke(_apart(layer, frame, offsets, own), pen, closed=True)
+
+
+def _patch(foot: Point, words: str, scale: float) -> Mark:
+    """Paper left white behind words, so that no line runs through them."""
+    wide, high = LETTER * len(words) * scale, SMALL * 1.5 * scale
+    x, y = foot[0], foot[1] - 0.4 * scale
+    return Area(((x, y), (x + wide, y), (x + wide, y + high), (x, y + high)), Fill.WHITE)
+
+
+LETTER = 1.05
+"""Paper mm that a small letter takes on the average."""
 
 APART = 9.0
 """Paper mm between the layers of a stack."""
