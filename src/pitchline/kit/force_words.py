@@ -38,7 +38,9 @@ class ForceWords:
 
     def stress(self, mpa: float) -> str:
         """A stress: MPa or psi."""
-        return f"{mpa / PSI:.0f} psi" if self._inches else f"{mpa:.2f} MPa"
+        if self._inches:
+            return f"{mpa / PSI:.0f} psi"
+        return f"{mpa:.2f} MPa" if abs(mpa) < 100.0 else f"{mpa:.0f} MPa"
 
     def turning(self, nmm_per_rad: float) -> str:
         """A stiffness against turning: kNm/rad or ft kip/rad; "rigid" where it gives nowhere."""
