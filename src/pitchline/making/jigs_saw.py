@@ -300,7 +300,7 @@ def stop_block(
                     Size(foot[1], foot[2], -1, 90.0),
                 ),
                 angles=angles,
-                template=True,
+                template=abs(reading.mitre_deg) > ENDS_ALIKE_DEG,
             ),
             JigView(
                 "from the front",
@@ -309,6 +309,7 @@ def stop_block(
                     Size((STOP_LENGTH, 0.0), (STOP_LENGTH, height), -1, 90.0),
                     Size((low, 0.0), (low + RELIEF, 0.0), -1),
                 ),
+                template=abs(reading.bevel_deg) > ENDS_ALIKE_DEG,
             ),
         ),
         (
