@@ -13,7 +13,7 @@ LETTERS = 84.0
 """mm of the model: height of the letters when a usual flight fills the drawing."""
 LANE = 88.0
 """mm between readings laid over each other."""
-LETTER_WIDE = 0.41
+LETTER_WIDE = 0.44
 """Width of a narrow letter to its height, roughly."""
 TICK = 22.0
 """mm: half the short stroke at the end of a dimension."""
