@@ -97,7 +97,7 @@ def test_the_pictures_are_there_and_light() -> None:
     pictures = sorted((DOCS / "images").iterdir())
     assert pictures
     assert all(picture.stat().st_size < 150_000 for picture in pictures)
-    shown = (ROOT / "README.md").read_text("utf-8") + (DOCS / "gallery.md").read_text("utf-8")
+    shown = "".join(page.read_text("utf-8") for page in PAGES)
     assert all(picture.name in shown for picture in pictures)
 
 
