@@ -47,11 +47,11 @@ class Workshop:
 
 
 def work_out(solved: Solved, cuttings: Cuttings = NO_CUTTINGS) -> Workshop:
-    """How everything in a job is made with the shop of the job, cut as ``cuttings`` plan it."""
+    """How everything in a job that is still to be made is made with its shop, cut as ``cuttings`` plan it."""
     shop = solved.job.shop
-    groups = {whole.id: grouped(whole.parts) for whole in solved.balustrades}
+    groups = {whole.id: grouped(whole.still_to_cut) for whole in solved.balustrades}
     groups |= {rail.id: grouped(rail.parts) for rail in solved.wall_rails}
-    orders = {whole.id: _order(whole, solved) for whole in solved.balustrades}
+    orders = planned_orders(solved)
     amounts = {name: amounts_of(planned) for name, planned in orders.items()}
     fixed = {name: solved.job.strength.get(name, StrengthSettings()) for name in orders}
     sawing = {name: saw_work(alike, shop) for name, alike in groups.items()}
@@ -82,6 +82,11 @@ def _routed(solved: Solved) -> Mapping[str, Routed]:
         for whole in solved.balustrades
     }
     return {name: work for name, work in found.items() if work is not None}
+
+
+def planned_orders(solved: Solved) -> dict[str, Planned]:
+    """The order of work of every design, by its id."""
+    return {whole.id: _order(whole, solved) for whole in solved.balustrades}
 
 
 def _order(whole: SolvedBalustrade, solved: Solved) -> Planned:

@@ -25,10 +25,13 @@ from pitchline.sheets.tables import Listing, Quantity
 HOW_TO_READ = (
     "All angles are the saw's own, from a square cut (0); none is measured from the edge. The settings stand in "
     "the order in which the fewest scales are moved; finish all pieces of a setting before you touch the saw.",
-    "Stand in front of the saw. A piece is named by the face that lies on the table and the face at the fence; "
-    "the pictures show it from above, the blade in red, the waste dashed.",
+    "Stand in front of the saw. A piece is named by the face that lies on the table and the face at its fence or "
+    "gauge; the pictures show it from above, the blade in red, the waste dashed. Lengths are final: what the cut "
+    "list leaves for fitting stays on the end that is cut last.",
     "Try every setting on two scraps held together before the first piece. Where pieces share a setting, their "
     "joints gape by no more than the list says; the rest is set exactly.",
+    "Cut only what the order of work has come to: newels and rails first, uprights and what goes between them "
+    "when the rails are fitted and measured again. Settings found before that are for trial pieces.",
 )
 """What stands before the settings."""
 
