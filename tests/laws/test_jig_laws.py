@@ -16,9 +16,10 @@ from pitchline.kit.geometry.frames import Frame, Plane
 from pitchline.kit.tolerances import BOX_PLAY
 from pitchline.kit.words import PLAIN
 from pitchline.making.jigs import BOARD, JigKind, JigView
-from pitchline.making.jigs_infill import drilling_guide, slants, spacer
+from pitchline.making.jigs_boxes import lean_in_wall, mitre_box
+from pitchline.making.jigs_infill import drilling_guide, slants, spacer, tilted_on_a_packer
 from pitchline.making.jigs_rails import caul
-from pitchline.making.jigs_saw import lean_in_wall, mitre_box, saw_jigs, stop_block, taper_block
+from pitchline.making.jigs_saw import saw_jigs, stop_block, taper_block
 from pitchline.making.settings_ways import BLOCK_THIN
 from pitchline.making.settings_work import saw_work
 from pitchline.making.shop import SawKind, usual_saw, usual_shop
@@ -183,6 +184,21 @@ def test_a_guide_leads_the_drill_along_the_hole(along: float, aside: float, face
     lean = math.degrees(math.atan2(drill.b[0] - drill.a[0], drill.b[1] - drill.a[1]))
     assert lean == pytest.approx(abs(along))
     assert 0.0 < drill.a[0] < drill.b[0] + 1e-9 < side.extent[0]
+
+
+@FEW
+@given(st.floats(1.0, 50.0), st.floats(1.0, 40.0))
+def test_a_block_on_its_packer_is_bored_along_the_hole(along: float, aside: float) -> None:
+    """Packer on a tilted table, by rotations: the plumb drill meets the slant that is wanted."""
+    tilt = math.radians(tilted_on_a_packer(along, aside))
+    s = math.radians(aside)
+    lean = np.array([[1.0, 0.0, 0.0], [0.0, math.cos(s), -math.sin(s)], [0.0, math.sin(s), math.cos(s)]])
+    turn = np.array(
+        [[math.cos(tilt), 0.0, math.sin(tilt)], [0.0, 1.0, 0.0], [-math.sin(tilt), 0.0, math.cos(tilt)]]
+    )
+    drill = np.linalg.inv(turn @ lean) @ np.array([0.0, 0.0, -1.0])
+    assert abs(drill[0] / drill[2]) == pytest.approx(math.tan(math.radians(along)))
+    assert abs(drill[1] / drill[2]) == pytest.approx(math.tan(math.radians(aside)))
 
 
 def part_of(width: float, thickness: float, cut: Plane, *, at_start: bool) -> Part:

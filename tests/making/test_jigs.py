@@ -13,8 +13,9 @@ from pitchline.kit.tolerances import BOX_PLAY
 from pitchline.kit.units import Unit
 from pitchline.kit.words import Words, show_in
 from pitchline.making.jigs import BOARD, Jig, JigKind, fine, numbered, some
+from pitchline.making.jigs_boxes import mitre_box
 from pitchline.making.jigs_rails import BEHIND_NOSING, STAND_WIDE, stand_places
-from pitchline.making.jigs_saw import AS_MANY, carrier, mitre_box, stop_block
+from pitchline.making.jigs_saw import AS_MANY, carrier, stop_block
 from pitchline.making.jigs_work import jigs_chapter, jigs_of
 from pitchline.making.settings import SawWork
 from pitchline.making.settings_work import saw_work

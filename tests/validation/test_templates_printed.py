@@ -25,8 +25,8 @@ from pitchline.kit.drawing.sheet import TitleBlock
 from pitchline.kit.geometry.bevels import SawReading, end_plane, start_plane
 from pitchline.kit.geometry.frames import Frame
 from pitchline.kit.units import Unit, read_length
+from pitchline.making.jigs_boxes import mitre_box
 from pitchline.making.jigs_infill import spacer
-from pitchline.making.jigs_saw import mitre_box
 from pitchline.making.shop import Printer
 from pitchline.making.templates import templates_of
 from pitchline.parts.explode import Group

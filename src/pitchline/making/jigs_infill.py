@@ -317,19 +317,44 @@ def drilling_guide(
     words: Words = PLAIN,
 ) -> Jig:
     """A block with a lip that leads the drill at its slant; ``aside_deg`` is bored by tilting it on a packer."""
+    end = JigView(
+        "from the end",
+        (rectangle(wide, GUIDE_HIGH), rectangle(LIP, GUIDE_HIGH + LIP, -LIP, -LIP)),
+        sizes=(
+            Size((0.0, GUIDE_HIGH), (wide, GUIDE_HIGH), 1),
+            Size((-LIP, GUIDE_HIGH), (0.0, GUIDE_HIGH), 2),
+        ),
+    )
+    through = depth + GUIDE_HIGH / math.cos(math.radians(along_deg))
+    return Jig(
+        JigKind.DRILL,
+        f"Drilling guide, {along_deg:.2f}° from square, drill {words.mm(diameter)}",
+        1,
+        marks,
+        (_guide_side(along_deg, diameter), end),
+        (
+            f"For {count} holes in {some(marks)}. Hardwood block with a lip along the piece's edge; bore it at the "
+            "drill press with the block tilted, and check it against the full-size template.",
+            f"Line on the lip over the centre mark, clamp, bore. The drill must reach {words.mm(through)}; set its "
+            "stop ring with the guide in place.",
+            *_packed(along_deg, aside_deg),
+        ),
+    )
+
+
+def _guide_side(along_deg: float, diameter: float) -> JigView:
+    """The guide from the side, where its slant is true."""
     reach = GUIDE_HIGH * math.tan(math.radians(along_deg))
     length = reach + 2.0 * GUIDE_END + diameter
     foot = GUIDE_END + diameter / 2.0
     half = diameter / 2.0 / math.cos(math.radians(along_deg))
-    block = rectangle(length, GUIDE_HIGH)
-    lines = (
-        JigMark((foot, 0.0), (foot + reach, GUIDE_HIGH), "drill"),
-        JigMark((foot, 0.0), (foot, -LIP), "centre mark"),
-    )
-    side = JigView(
+    return JigView(
         "from the side",
-        (block, rectangle(length, LIP, 0.0, -LIP)),
-        lines,
+        (rectangle(length, GUIDE_HIGH), rectangle(length, LIP, 0.0, -LIP)),
+        (
+            JigMark((foot, 0.0), (foot + reach, GUIDE_HIGH), "drill"),
+            JigMark((foot, 0.0), (foot, -LIP), "centre mark"),
+        ),
         hidden=tuple(((foot + s * half, 0.0), (foot + s * half + reach, GUIDE_HIGH)) for s in (-1.0, 1.0)),
         sizes=(
             Size((0.0, -LIP), (length, -LIP), -2),
@@ -340,33 +365,22 @@ def drilling_guide(
         angles=(JigAngle((foot, 0.0), 90.0 - along_deg, 90.0, along_deg, 30.0),) if along_deg > 0.0 else (),
         template=True,
     )
-    end = JigView(
-        "from the end",
-        (rectangle(wide, GUIDE_HIGH), rectangle(LIP, GUIDE_HIGH + LIP, -LIP, -LIP)),
-        sizes=(
-            Size((0.0, GUIDE_HIGH), (wide, GUIDE_HIGH), 1),
-            Size((-LIP, GUIDE_HIGH), (0.0, GUIDE_HIGH), 2),
-        ),
-    )
-    through = depth + GUIDE_HIGH / math.cos(math.radians(along_deg))
-    packed = (
-        (
-            f"Across the piece the drill leans {aside_deg:.2f}° as well: bore the block on a packer of that angle.",
-        )
-        if aside_deg > ENDS_ALIKE_DEG
-        else ()
-    )
-    return Jig(
-        JigKind.DRILL,
-        f"Drilling guide, {along_deg:.2f}° from square, drill {words.mm(diameter)}",
-        1,
-        marks,
-        (side, end),
-        (
-            f"For {count} holes in {some(marks)}. Hardwood block with a lip along the piece's edge; bore it at the "
-            "drill press with the block tilted, and check it against the full-size template.",
-            f"Line on the lip over the centre mark, clamp, bore. The drill must reach {words.mm(through)}; set its "
-            "stop ring with the guide in place.",
-            *packed,
-        ),
+
+
+def tilted_on_a_packer(along_deg: float, aside_deg: float) -> float:
+    """How far the table is tilted along, degrees, under a packer that leans the block ``aside_deg`` across.
+
+    The drill stands plumb; leaning across shortens the way down by the cosine: tan = tan(along) cos(aside).
+    """
+    return math.degrees(math.atan(math.tan(math.radians(along_deg)) * math.cos(math.radians(aside_deg))))
+
+
+def _packed(along_deg: float, aside_deg: float) -> tuple[str, ...]:
+    if aside_deg <= ENDS_ALIKE_DEG:
+        return ()
+    tilt = tilted_on_a_packer(along_deg, aside_deg)
+    return (
+        f"Across the piece the drill leans {aside_deg:.2f}° as well: lay the block on a packer of that angle on "
+        f"the table of the drill press, and tilt the table along by {tilt:.2f}°. Turn the packer round for the "
+        "other hand.",
     )
