@@ -41,7 +41,8 @@ from pitchline.parts.part import (
     Turning,
 )
 from pitchline.sheets.step_chapter import balustrade_tree, step_chapter
-from pitchline.solids.solid import part_body
+from pitchline.solids import step_occ
+from pitchline.solids.solid import local_solid, part_body
 from pitchline.solids.step import Branch, assembly_step, part_step
 from pitchline.story import solve
 
@@ -218,3 +219,53 @@ def test_a_pack_has_a_file_of_each_design_and_of_each_mark() -> None:
     for one in whole.balustrades:
         assert f"{one.id}.step" in names
         assert {f"parts/{one.id}/{part.mark}.step" for part in one.parts} <= set(names)
+
+
+THROUGH_EDGE = piece(
+    RoundOver(((1, 1), (-1, 1)), 10.0), Hole((200.0, 42.0, 20.0), (0.0, 0.0, -1.0), 12.0, 25.0)
+)
+"""A hole that runs into a rounded edge: two cylinders meet in a curve that is no circle or ellipse."""
+
+
+def test_faces_that_meet_in_other_curves_are_true_with_the_extra(tmp_path: Path) -> None:
+    data = part_step(THROUGH_EDGE, "2026-05-04")
+    assert data == part_step(THROUGH_EDGE, "2026-05-04")
+    assert b"2026-05-04T00:00:00" in data
+    (leaf,) = leaves(data, tmp_path)
+    assert leaf.product == THROUGH_EDGE.mark
+    assert is_valid(leaf.shape)
+    assert surface_kinds(leaf.shape).count(GeomAbs_Cylinder) >= 3
+    # The solid modeller, on 1024 chords to a circle, comes to the same.
+    assert volume_of(leaf.shape) == pytest.approx(local_solid(THROUGH_EDGE, 1024).volume(), rel=1e-6)
+
+
+def test_without_the_extra_they_are_flat_facets(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(step_occ, "is_installed", lambda: False)
+    (leaf,) = leaves(part_step(THROUGH_EDGE), tmp_path)
+    assert is_valid(leaf.shape)
+    exact = local_solid(THROUGH_EDGE, 1024).volume()
+    # Eight chords to a quarter of 10 mm leave 100 (pi/4 - 4 sin(pi/16)) mm2 of each rounded edge out.
+    chords = 2 * 400.0 * 100.0 * (math.pi / 4.0 - 4.0 * math.sin(math.pi / 16.0))
+    assert exact - chords <= volume_of(leaf.shape) <= exact
+
+
+@pytest.mark.parametrize("name", list(WORKED))
+def test_the_extra_makes_the_same_pieces(name: str, tmp_path: Path) -> None:
+    part, expected = WORKED[name]
+    (leaf,) = leaves(step_occ.exact_step(part), tmp_path)
+    assert len(solids(leaf.shape)) == 1
+    assert volume_of(leaf.shape) == pytest.approx(expected, rel=CLOSED_FORM)
+
+
+def test_the_extra_makes_the_worked_pieces_of_an_example(tmp_path: Path) -> None:
+    """Tenons, mortises, notches and end cuts too, against the other solid modeller and `parts.measure`."""
+    whole = solve(load_text(starting_text("dog-leg", Unit.MM))).balustrades[0]
+    kinds: set[frozenset[str]] = set()
+    for part in whole.parts:
+        own = frozenset(type(feature).__name__ for feature in part.features)
+        if own in kinds:
+            continue
+        kinds.add(own)
+        (leaf,) = leaves(step_occ.exact_step(part), tmp_path)
+        assert volume_of(leaf.shape) == pytest.approx(volume(part), rel=1e-6), part.place
+    assert len(kinds) >= 3

@@ -11,6 +11,7 @@ from dataclasses import dataclass, fields, is_dataclass
 from pitchline.kit.geometry.frames import Frame
 from pitchline.kit.tolerances import SAME_POINT
 from pitchline.parts.part import Part
+from pitchline.solids import step_occ
 from pitchline.solids.brep import part_brep
 from pitchline.solids.colours import look_of, rgb
 from pitchline.solids.step_file import Entities, Ref, number, step_file, text
@@ -29,7 +30,12 @@ class Branch:
 
 
 def part_step(part: Part, date: str = "") -> bytes:
-    """One piece in its own axes: X along it from its longest point, Y across its wide face, Z through it."""
+    """One piece in its own axes: X along it from its longest point, Y across its wide face, Z through it.
+
+    Where round faces meet in curves that are not told here, the extra makes it if it is installed.
+    """
+    if step_occ.is_installed() and part_brep(part).facetted:
+        return step_occ.exact_step(part, date)
     writer = _Writer()
     writer.piece(part)
     writer.finish()

@@ -81,13 +81,18 @@ def number(value: float) -> str:
     return mantissa + mark + exponent
 
 
-def step_file(title: str, entities: Entities, date: str = "") -> bytes:
-    """The whole file; the same entities give the same bytes."""
+def header(title: str, date: str = "") -> str:
+    """What stands before a file's data."""
     stamp = f"{date or '1970-01-01'}T00:00:00"
     return (
         "ISO-10303-21;\nHEADER;\n"
         f"FILE_DESCRIPTION(({text(title)}),'2;1');\n"
         f"FILE_NAME({text(title)},{text(stamp)},(''),(''),'pitchline','pitchline','');\n"
-        f"FILE_SCHEMA(('{SCHEMA}'));\nENDSEC;\nDATA;\n"
-        f"{entities.text()}ENDSEC;\nEND-ISO-10303-21;\n"
-    ).encode("ascii")
+        f"FILE_SCHEMA(('{SCHEMA}'));\nENDSEC;\n"
+    )
+
+
+def step_file(title: str, entities: Entities, date: str = "") -> bytes:
+    """The whole file; the same entities give the same bytes."""
+    data = f"DATA;\n{entities.text()}ENDSEC;\nEND-ISO-10303-21;\n"
+    return (header(title, date) + data).encode("ascii")
