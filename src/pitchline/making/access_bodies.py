@@ -4,6 +4,7 @@ Lengths in mm. A piece with a groove is split beside and below the groove, so th
 there. A round or turned piece is taken by the square stick around it: rooms come out too small, never too large.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 from pitchline.design.balustrade import Balustrade
 from pitchline.design.model import Design, Post, PostRole
 from pitchline.kit.geometry.cutbox import CutBox
-from pitchline.kit.geometry.frames import Frame, Plane
+from pitchline.kit.geometry.frames import Frame, Plane, Vec3, unit
 from pitchline.kit.geometry.lines import Point2
 from pitchline.parts.part import Face, Groove, Part
 
@@ -99,7 +100,7 @@ def _placed(box: CutBox, frame: Frame) -> Convex:
 
 
 def standing_bodies(whole: Sequence[Balustrade]) -> tuple[Body, ...]:
-    """What stands already along the edges, in the world: old posts, strings, and the steps or floors."""
+    """What stands already along the edges, in the world: old posts, walls, strings, and the steps or floors."""
     found: dict[str, Body] = {}
     for edge in whole:
         for design, place in zip(edge.legs, edge.places, strict=True):
@@ -117,8 +118,34 @@ def _around(design: Design) -> Iterator[Body]:
     for post in design.posts:
         if post.role is PostRole.EXISTING and not post.shared:
             yield Body(f"old newel {post.id}", (_post(post),))
+    yield from _walls(design)
     yield from _string(design)
     yield from _ground(design)
+
+
+def _walls(design: Design) -> Iterator[Body]:
+    """A slab of wall behind each end of the handrail that dies into one, and behind each half newel."""
+    rail, walls = design.handrail, {wall.station: wall for wall in design.flight.walls}
+    for plane, name in ((rail.start, rail.start_at), (rail.finish, rail.finish_at)):
+        if name.startswith("wall "):
+            yield Body(name, (_behind(plane.point, plane.normal),))
+    for post in design.posts:
+        wall = walls.get(post.station)
+        if post.role is PostRole.HALF and wall is not None and not post.shared:
+            away = -1.0 if wall.face_u < post.foot[0] else 1.0
+            at = (wall.face_u, 0.0, wall.face_z)
+            normal = (away * math.cos(wall.skew), away * math.sin(wall.skew), -away * wall.lean_along)
+            yield Body(f"wall {wall.id}", (_behind(at, unit(normal)),))
+
+
+def _behind(point: Vec3, normal: Vec3) -> Convex:
+    """A thick slab whose face goes through a point, behind it as seen against ``normal``."""
+    plumb = (0.0, 0.0, 1.0) if abs(normal[2]) < _STEEP else (0.0, 1.0, 0.0)
+    return _placed(CutBox(_WALL, _HIGH, _HIGH), Frame.from_xz(point, normal, plumb))
+
+
+_WALL, _HIGH, _STEEP = 80.0, 3000.0, 0.7
+"""mm drawn for the thickness of walls and how far they reach; a steeper face is no wall's."""
 
 
 def _post(post: Post) -> Convex:

@@ -3,24 +3,22 @@
 from collections.abc import Iterator, Sequence
 
 from pitchline.catalogue.shop import load_shop
-from pitchline.kit.tolerances import SHUT_SHARE
-from pitchline.making.cautions import finish_cautions, is_wood
+from pitchline.making.cautions import is_wood
 from pitchline.making.order import Act, Need, Place, Step, Touch, Wait
 from pitchline.making.order_parts import BLOCKS, BOUGHT, Family, Unit, rounded
-from pitchline.making.order_rooms import BRUSH, SANDER, FaceRoom, When
+from pitchline.making.order_rooms import SANDER, FaceRoom, When
 from pitchline.making.order_stages import GlueUp, stages_of
 from pitchline.making.order_work import FRAME, IN_HAND, INFILL, Work, bench_joints
+from pitchline.making.steps_coats import bench_coats, coat_inside
 from pitchline.parts.part import Groove, Hole, Mortise, Notch, Part, RoundOver, Taper, Turning
-
-MM2_PER_M2 = 1e6
 
 
 def bench_steps(work: Work) -> Iterator[Step]:
     """All steps at the bench, family by family; coats for the frame and for the infill together."""
     for family in work.families:
         yield from _family_steps(work, family)
-    yield from _coats(work, "frame", FRAME)
-    yield from _coats(work, "infill", INFILL)
+    yield from bench_coats(work, "frame", FRAME)
+    yield from bench_coats(work, "infill", INFILL)
 
 
 def _family_steps(work: Work, family: Family) -> Iterator[Step]:
@@ -114,7 +112,7 @@ def _before_glue(work: Work, family: Family, units: Sequence[Unit], done: str | 
         done = step.key
     inner = work.open_faces(_places(units), When.PIECE)
     if inner:
-        yield Step(
+        step = Step(
             key=f"sand inside {family}",
             act=Act.SAND,
             at=Place.BENCH,
@@ -128,6 +126,9 @@ def _before_glue(work: Work, family: Family, units: Sequence[Unit], done: str | 
             uses=("abrasive paper",),
             cautions=("dust",),
         )
+        yield step
+        done = step.key
+    yield from coat_inside(work, family, units, done)
 
 
 def _bench_joints(part: Part, family: Family) -> bool:
@@ -307,65 +308,3 @@ def _closed_words(work: Work, rooms: Sequence[FaceRoom]) -> str:
         f"Now, for it cannot be done in place: {', '.join(names)}. The sander needs {room} of room, and "
         f"{worst.face.place}, {worst.face.name}, has {near} before it."
     )
-
-
-def _coats(work: Work, name: str, families: Sequence[Family]) -> Iterator[Step]:
-    """The coats that are put on at the bench."""
-    plan = work.finish
-    places = work.wooden(work.places(*[f for f in families if f is not Family.PACKER]))
-    if plan is None or not plan.at_bench or not places:
-        return
-    faces = work.open_faces(places)
-    tight = [room for room in faces if room.shut.get(BRUSH, 0.0) > SHUT_SHARE]
-    before = [f"sand {family}" for family in families if f"sand {family}" in _sanded(work)]
-    for coat in range(1, plan.at_bench + 1):
-        last = coat == plan.at_bench
-        wait = (plan.finish.hard if last else plan.finish.recoat).high
-        words = [
-            "Keep the glue faces bare: the mask map shows them. Finish stops glue, and glue stops finish."
-        ]
-        if coat > 1:
-            words.append(f"Rub down with grit {plan.finish.between} first, and wipe off the dust.")
-        if last and tight and plan.in_place:
-            words.append(f"No brush gets in later at {_some(tight)}: give these the last coat now as well.")
-        yield Step(
-            key=f"coat {name} {coat}",
-            act=Act.COAT,
-            at=Place.BENCH,
-            title=f"Coat {coat} of {plan.coats} on the {name}: {plan.finish.name}",
-            parts=places,
-            minutes=coat_minutes(work, places),
-            words=tuple(words),
-            needs=tuple(
-                Need(key, "it goes on sanded wood" if coat == 1 else "one coat dries before the next")
-                for key in before
-            ),
-            touches=tuple(Touch(room.face.place, room.face.name, BRUSH) for room in faces),
-            wait=Wait(wait, "coat dries"),
-            tools=("brush or spray", "masking tape"),
-            uses=(plan.finish.name, "masking tape"),
-            cautions=tuple(finish_cautions(plan.finish)),
-            whole=True,
-        )
-        before = [f"coat {name} {coat}"]
-
-
-def _sanded(work: Work) -> set[str]:
-    return {
-        f"sand {family}"
-        for family in work.families
-        if Act.SAND in work.acts[family] and family is not Family.PACKER
-    }
-
-
-def _some(rooms: Sequence[FaceRoom]) -> str:
-    named = list(dict.fromkeys(f"{room.face.place} ({room.face.name})" for room in rooms))
-    return ", ".join(named[:4]) + (f" and {len(named) - 4} more" if len(named) > 4 else "")
-
-
-def coat_minutes(work: Work, places: Sequence[str]) -> float:
-    """Minutes of one coat: uprights by the piece, all else by its area."""
-    uprights = set(work.places(Family.UPRIGHT))
-    area = sum(room.open_area for room in work.open_faces([p for p in places if p not in uprights]))
-    count = sum(place in uprights for place in places)
-    return area / MM2_PER_M2 * work.shop.minutes("finish-area") + count * work.shop.minutes("finish-upright")

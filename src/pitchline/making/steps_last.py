@@ -7,7 +7,7 @@ from pitchline.making.order import Act, Need, Place, Step, Touch, Wait
 from pitchline.making.order_parts import Family
 from pitchline.making.order_rooms import BRUSH, SANDER, When
 from pitchline.making.order_work import FRAME, IN_HAND, Work
-from pitchline.making.steps_bench import coat_minutes
+from pitchline.making.steps_coats import coat_minutes
 from pitchline.making.steps_stair import GUARD
 
 

@@ -96,7 +96,7 @@ def _newels(work: Work) -> Iterator[Step]:
     loose = loose_newels(work)
     units = work.of(Family.NEWEL)
     count = len(units)
-    ready = _ready(work, "frame", Family.NEWEL)
+    ready = _ready(work, "frame", Family.NEWEL) if units else ()
     for unit in units:
         design, post = posts[unit.parts[0].place]
         moves = post.id in loose
