@@ -33,7 +33,7 @@ from pitchline.stair.edge import Edge
 from pitchline.stair.model import Flight
 from pitchline.stair.winders import Winders, build_winders
 from pitchline.story_as_built import Plan, as_built_of, built_job, measured_designs
-from pitchline.story_strength import EdgeStrength, strength_of_balustrade
+from pitchline.story_strength import EdgeStrength, opened_under_push, strength_of_balustrade
 from pitchline.story_walls import MeasuredWinders, SolvedWallRail, measure_winders, solve_wall_rail
 from pitchline.strength.settings import StrengthSettings
 from pitchline.survey.adjust import Adjusted, adjust
@@ -376,11 +376,11 @@ def _balustrade(
     designs = tuple(design for done in whole for design in done.legs)
     parts = memo.recall(f"parts {name}", (whole,), lambda: explode_legs(designs))
     followings = tuple(following for done in whole for following in _followings(done))
+    settings = job.strength.get(name, StrengthSettings())
     solved = tuple(
-        _leg(design, pieces, (rules, unit, next_leg), known, memo)
+        _leg(design, pieces, (rules, unit, next_leg), known, (settings, memo))
         for design, pieces, known, next_leg in zip(designs, parts, surveyed, followings, strict=True)
     )
-    settings = job.strength.get(name, StrengthSettings())
     strength = memo.recall(
         f"strength {name}",
         (whole, parts, rules, settings, unit),
@@ -405,13 +405,15 @@ def _leg(
     parts: tuple[Part, ...],
     judged: tuple[RuleSet, Unit, Following | None],
     surveyed: SurveyedFlight,
-    memo: Memo,
+    asked: tuple[StrengthSettings, Memo],
 ) -> SolvedDesign:
-    name, (rules, unit, following) = design.id, judged
+    name, (rules, unit, following), (settings, memo) = design.id, judged, asked
     show = show_in(unit)
     after = None if following is None else following.design
     report = memo.recall(
-        f"check {name}", (design, after, rules, unit), lambda: check(design, rules, show, following)
+        f"check {name}",
+        (design, after, rules, unit, settings),
+        lambda: check(design, rules, show, following, opened_under_push(design, rules, settings)),
     )
     advice = memo.recall(
         f"advice {name}", (design, unit), lambda: next_readings(design, show, surveyed.takeable)

@@ -6,6 +6,7 @@ from functools import cached_property
 
 from pitchline.catalogue.rules import RuleSet
 from pitchline.design.balustrade import Balustrade
+from pitchline.design.model import Design
 from pitchline.kit.errors import Fault, InputError
 from pitchline.kit.finding import Finding
 from pitchline.kit.words import Show, Words
@@ -13,6 +14,7 @@ from pitchline.parts.part import Part
 from pitchline.strength.changes import Consequence, removable, without
 from pitchline.strength.cures import Change, what_would_it_take
 from pitchline.strength.edge import StandingLeg, strength_of_edge
+from pitchline.strength.openings import Opened, opening_under_load, push_asked
 from pitchline.strength.report import StrengthReport, Unstable
 from pitchline.strength.settings import StrengthSettings
 
@@ -115,6 +117,12 @@ def _edges(
         )
         answer = strength_of_edge(legs, rules, settings, words)
         yield EdgeStrength(whole, legs, rules, settings, words, answer)
+
+
+def opened_under_push(design: Design, rules: RuleSet, settings: StrengthSettings) -> tuple[Opened, ...]:
+    """The gaps of a leg while the push that the job or the rules name spreads them; none where nobody names one."""
+    push = push_asked(design, rules)
+    return () if push is None else opening_under_load(design, push, settings)
 
 
 def worst_of(strength: Sequence[EdgeStrength]) -> EdgeStrength:

@@ -10,9 +10,10 @@ from pitchline.catalogue.rules import RuleSet
 from pitchline.checks.case import Case
 from pitchline.checks.existing import Step
 from pitchline.checks.extensions import check_extensions, check_newels, rail_reach
+from pitchline.checks.flexing import check_flexing
 from pitchline.checks.handrail import check_handrail
 from pitchline.checks.step_rules import check_step_rules, neighbour_steps, pair_holds
-from pitchline.checks.unmeasured import check_flexing, check_side_gap, check_underside
+from pitchline.checks.unmeasured import check_side_gap, check_underside
 from pitchline.kit.finding import Finding, Verdict
 
 ADA, ZEALAND, IRC = (RULES[name] for name in ("us-ada-2010", "new-zealand-nzbc", "us-irc-2021"))

@@ -7,6 +7,7 @@ from pitchline.catalogue.rules import Figure, RuleSet
 from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict, judge
 from pitchline.kit.words import PLAIN, Words
+from pitchline.strength.openings import Opened
 from pitchline.survey.next_reading import next_reading
 from pitchline.survey.readings import Coordinate
 
@@ -29,11 +30,16 @@ def worst_first(findings: Sequence[Finding]) -> tuple[Finding, ...]:
 
 @dataclass(frozen=True, eq=False)
 class Case:
-    """One finished design, the rules of its place, and the words for what is found."""
+    """One finished design, the rules of its place, and the words for what is found.
+
+    ``opened`` are its gaps while the push that the rules name spreads them, as the strength step finds them; empty
+    where that was not worked out.
+    """
 
     design: Design
     rules: RuleSet
     words: Words = PLAIN
+    opened: tuple[Opened, ...] = ()
 
     @property
     def leg(self) -> str:

@@ -10,6 +10,7 @@ from pitchline.checks.clearances import check_clearances
 from pitchline.checks.climbing import check_climbing
 from pitchline.checks.drops import check_bands
 from pitchline.checks.extent import check_extent, check_need, guarding_needed, unguarded_stretches
+from pitchline.checks.flexing import check_flexing
 from pitchline.checks.floors import check_upper_floor
 from pitchline.checks.handrail import check_handrail
 from pitchline.checks.heights import HeightAt, check_heights, heights_of
@@ -22,10 +23,11 @@ from pitchline.checks.panel_movement import check_panel_movement
 from pitchline.checks.panels import check_panels
 from pitchline.checks.standing import as_known
 from pitchline.checks.standing_stair import check_standing_stair
-from pitchline.checks.unmeasured import check_flexing, check_side_gap, check_underside
+from pitchline.checks.unmeasured import check_side_gap, check_underside
 from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict
 from pitchline.kit.words import Show, Words, plain_mm
+from pitchline.strength.openings import Opened
 
 __all__ = ["CheckReport", "Following", "HeightAt", "Opening", "check"]
 
@@ -40,15 +42,20 @@ class CheckReport:
 
 
 def check(
-    design: Design, rules: RuleSet, show: Show = plain_mm, following: Following | None = None
+    design: Design,
+    rules: RuleSet,
+    show: Show = plain_mm,
+    following: Following | None = None,
+    opened: tuple[Opened, ...] = (),
 ) -> CheckReport:
     """Measure one finished leg and compare it with the rules; ``following`` is the leg after it along the edge.
 
+    ``opened`` are its gaps under the push that the rules name, empty where that was not worked out.
     ``show`` writes a length in mm for the reader. Findings come subject by subject (guarding, heights, openings,
     handrail, climbing, the stair that stands, notices), the worst first within each. What a place does not state is
     told as advice, and what rests on memory says so: nothing passes for want of a figure.
     """
-    case = Case(design, rules, Words(show))
+    case = Case(design, rules, Words(show), opened)
     heights = heights_of(design)
     stretches = unguarded_stretches(design, rules)
     shared = joint_openings(design, following, rules)

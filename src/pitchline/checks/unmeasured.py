@@ -2,10 +2,8 @@
 
 from collections.abc import Iterator
 
-from pitchline.checks.cables import cables_of
 from pitchline.checks.case import LIMIT_WORDS, Case
 from pitchline.checks.floors import runs_on
-from pitchline.checks.infill_remedies import member_name
 from pitchline.kit.finding import Finding, Verdict, judge
 
 
@@ -26,21 +24,6 @@ def check_side_gap(case: Case) -> Iterator[Finding]:
             limit=figure.value_mm,
             rule=case.rules.ref(figure.id),
         )
-
-
-def check_flexing(case: Case) -> Iterator[Finding]:
-    """Where openings must hold while the infill is pulled apart: not tested, and so never passed.
-
-    Cables are told of in :mod:`cables`, and panels do not part.
-    """
-    figure = case.rules.figure("opening.flex.force")
-    if figure is not None and not case.design.panels and not cables_of(case.design):
-        text = (
-            f"The opening limit must also hold while {figure.value:g} N pulls two neighbouring "
-            f"{member_name(case.design)}s apart: not "
-            "yet tested, so try the finished balustrade or have the infill's stiffness worked out."
-        )
-        yield case.advise("opening.flex", "infill", text, figure.id)
 
 
 def check_underside(case: Case) -> Iterator[Finding]:
