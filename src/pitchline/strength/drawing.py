@@ -166,7 +166,9 @@ class Drawing:
         seated = {seat.piece for seat in self.seats}
         for end in self.rail_ends:
             if end.piece in seated:
-                yield frame.member_index[end.member], 1 if end.at_start else 7, SLIDES
+                first, place = 0 if end.at_start else 6, frame.member_index[end.member]
+                yield place, first + 1, SLIDES
+                yield place, first + 3, TURNS
         for piece in self.pieces:
             if piece.kind == "upright":
                 for column in (5, 11):

@@ -4,12 +4,11 @@ That is how a maker goes about it: whatever gives most is made stiffer, whatever
 """
 
 import math
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from pitchline.catalogue.strength import fixing_type
 from pitchline.design.makings import Stacked
-from pitchline.design.model import Design, Post
+from pitchline.design.model import Post
 from pitchline.kit.frame.mechanism import MechanismError
 from pitchline.strength.bases.joints import Base
 from pitchline.strength.bases.supports import Support
@@ -18,18 +17,16 @@ from pitchline.strength.cure_search import FALLS, Change, Search
 from pitchline.strength.ladders import Rung, ladder
 from pitchline.strength.legs import StandingLeg
 from pitchline.strength.moves import shares_of
+from pitchline.strength.plans import SEATS, Plan, planned_design, planned_seat, planned_settings, thickened
 from pitchline.strength.rebuilt import (
     bases_of,
     near_words,
     newels_between,
     station_near,
-    thicker,
-    widened,
     with_bases,
-    with_layers,
 )
 from pitchline.strength.report import Utilisation
-from pitchline.strength.settings import SeatFixing, StrengthSettings
+from pitchline.strength.settings import StrengthSettings
 from pitchline.strength.solved import Study
 from pitchline.strength.standing import post_end
 from pitchline.strength.uses import utilisations
@@ -42,26 +39,7 @@ WIDEST, THICKEST = 95.0, 120.0
 """mm: a handrail or upright is not made wider, a newel not thicker than that here (common practice, no source)."""
 
 GROWS = 10.0
-SEATS = (("screw-5", 200.0), ("screw-5", 150.0), ("screw-6", 150.0), ("screw-6", 100.0), ("screw-8", 100.0))
-"""Screws of a base rail and their distance, mm, one step above the other."""
-
 MOST_ENDS, MOST_BOLTS = 4, 3
-
-
-@dataclass(frozen=True)
-class Plan:
-    """What is built otherwise: 0 and empty for what stays. ``bases`` are steps up the ladder of each newel's base."""
-
-    newels: Mapping[int, int] = field(default_factory=dict)
-    width: float = 0.0
-    base_width: float = 0.0
-    thick: float = 0.0
-    upright: float = 0.0
-    layers: int = 0
-    bases: Mapping[str, int] = field(default_factory=dict)
-    seat: int = 0
-    ends: int = 0
-    bolts: int = 0
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,12 +54,12 @@ class Built:
 
 @dataclass(frozen=True, eq=False)
 class Seen:
-    """What a plan leads to: its state, the largest share of its movement, the rail that moves, what is used most."""
+    """What a plan leads to: its state, the largest share of its movement, the rail that moves, what is most used."""
 
     state: State
     share: str
     rail: str
-    use: Utilisation | None
+    uses: tuple[Utilisation, ...]
 
 
 def together(search: Search) -> Change:
@@ -94,7 +72,7 @@ def together(search: Search) -> Change:
     elif holds:
         sentence = f"all of this together would do: {told} ({search.leads_to(seen.state)})"
     else:
-        left = "" if seen.use is None else f", {seen.use.where} most of all"
+        left = f", {seen.uses[0].where} most of all" if seen.uses else ""
         sentence = (
             f"not even this together would do: {told or 'nothing helped'} ({search.leads_to(seen.state)}{left}): "
             "ask an engineer"
@@ -147,23 +125,19 @@ def _build(search: Search, plan: Plan) -> Built:
     added: dict[int, tuple[Post, ...]] = {}
     legs = []
     for number, leg in enumerate(search.study.legs):
-        design = _design(leg.design, plan)
+        design = planned_design(leg.design, plan)
         count = plan.newels.get(number, 0)
         if count:
-            added[number] = tuple(_thick(post, plan) for post in newels_between(leg.design, count))
+            added[number] = tuple(thickened(post, plan) for post in newels_between(leg.design, count))
             design = replace(design, posts=(*design.posts, *added[number]))
         legs.append(replace(leg, design=design))
-    settings = _settings(search.study.settings, plan)
+    settings = planned_settings(search.study.settings, plan)
     rungs = _rungs(search, legs, settings)
     bases: dict[str, tuple[Base, Support]] = {}
     for name, level in plan.bases.items():
         rung = rungs[name][level - 1]
         bases[name] = (rung.base, rung.support)
     return Built(plan, search.changed(legs, with_bases(settings, bases)), rungs, added)
-
-
-def _thick(post: Post, plan: Plan) -> Post:
-    return replace(post, along=max(plan.thick, post.along), across=max(plan.thick, post.across))
 
 
 def _rungs(
@@ -175,49 +149,42 @@ def _rungs(
     }
 
 
-def _design(design: Design, plan: Plan) -> Design:
-    made = replace(thicker(design, plan.thick), handrail=widened(design.handrail, plan.width))
-    if made.base is not None:
-        made = replace(made, base=widened(made.base, plan.base_width))
-    if plan.upright:
-        stouter = tuple(replace(u, thickness=max(plan.upright, u.thickness)) for u in made.uprights)
-        made = replace(made, uprights=stouter)
-    making = made.making
-    if isinstance(making, Stacked) and plan.layers > making.layers:
-        made = with_layers(made, plan.layers)
-    return made
-
-
-def _settings(settings: StrengthSettings, plan: Plan) -> StrengthSettings:
-    ends, joint = settings.rail_fixing, settings.rail_joint
-    return replace(
-        settings,
-        seat_fixing=_seat_of(settings, plan),
-        rail_fixing=replace(ends, count=plan.ends or ends.count),
-        rail_joint=replace(joint, count=plan.bolts or joint.count),
-    )
-
-
 def _see(built: Built) -> Seen:
     study = built.study
     try:
         likely = study.likely
     except MechanismError:
-        return Seen(FALLS, "", study.legs[0].design.handrail.id, None)
+        return Seen(FALLS, "", study.legs[0].design.handrail.id, ())
     worst = likely.worst
     shares = shares_of(likely.model, likely.factored, likely.solution, worst)
-    use = utilisations(study).uses[0]
+    uses = utilisations(study).uses
     share = max(shares, key=lambda name: shares[name])
     rail = likely.model.leg_of(worst.node).handrail
-    return Seen(State(worst.value, use.ratio), share, rail, use)
+    return Seen(State(worst.value, uses[0].ratio), share, rail, uses)
 
 
 def _next(search: Search, built: Built, seen: Seen) -> Iterator[Plan]:
     """What to do next, the best first."""
     if seen.state.movement > search.limit:
         yield from _stiffer(built, seen)
-    elif seen.use is not None:
-        yield from _stronger(built, seen.use)
+    else:
+        yield from _all_stronger(built, seen.uses)
+
+
+def _all_stronger(built: Built, uses: Sequence[Utilisation]) -> Iterator[Plan]:
+    """Mend all that is used too far at once, up to the first newel more; nothing where the worst cannot be mended."""
+    plan = built.plan
+    for n, use in enumerate(use for use in uses if use.ratio > 1.0):
+        following = next(iter(_stronger(replace(built, plan=plan), use)), None)
+        if following is None and n == 0:
+            return
+        if following is not None and (n == 0 or following.newels == plan.newels):
+            more = following.newels != plan.newels
+            plan = following
+            if more:
+                break
+    if plan != built.plan:
+        yield plan
 
 
 def _stiffer(built: Built, seen: Seen) -> Iterator[Plan]:
@@ -321,19 +288,6 @@ def _closer(built: Built) -> Iterator[Plan]:
         yield replace(built.plan, seat=built.plan.seat + 1)
 
 
-def _seat_of(settings: StrengthSettings, plan: Plan) -> SeatFixing:
-    """The screws of base rails so many steps beyond those that hold more than the ones stated."""
-    seat = settings.seat_fixing
-    if not plan.seat:
-        return seat
-    name, apart = SEATS[plan.seat - 1]
-    fixing = fixing_type(name)
-    thicker_one = fixing if fixing.d > seat.fixing.d else seat.fixing
-    return replace(
-        seat, fixing=thicker_one, apart=min(apart, seat.apart), thread=max(seat.thread, 8.0 * fixing.d)
-    )
-
-
 def _more_ends(built: Built) -> Iterator[Plan]:
     count = built.plan.ends or built.study.settings.rail_fixing.count
     if count < MOST_ENDS:
@@ -378,7 +332,7 @@ def _told(search: Search, built: Built) -> Iterator[str]:
     for name, level in plan.bases.items():
         yield f"{name} on {built.rungs[name][level - 1].words}"
     if plan.seat:
-        seat = _seat_of(built.study.settings, plan)
+        seat = planned_seat(built.study.settings, plan)
         yield f"base rails on {seat.fixing.name} {words.about(seat.apart)} apart"
     if plan.ends:
         yield f"{plan.ends} x {built.study.settings.rail_fixing.fixing.name} at ends of rails"
