@@ -194,3 +194,10 @@ def test_a_box_is_made_of_its_board() -> None:
 def test_marks_in_words() -> None:
     assert some(("A", "B", "C")) == "A, B, C"
     assert some(("A", "B", "C", "D")) == "A to D"
+
+
+def test_a_square_box_has_one_slot() -> None:
+    plan, wall = mitre_box(SawReading(0.0, 0.0), 85.0, 85.0, ("P1",), 0.6).views
+    assert (len(plan.marks), len(wall.marks)) == (1, 1)
+    assert plan.angles == ()
+    assert plan.marks[0].a[0] == pytest.approx(plan.extent[0] / 2.0)

@@ -116,37 +116,51 @@ def mitre_box(
     outer, wall = inner + 2.0 * BOARD, high + ABOVE
     slant = outer * abs(math.tan(math.radians(reading.mitre_deg)))
     lean = wall * abs(math.tan(math.radians(lean_in_wall(reading))))
-    apart = slant + 2.0 * lean + BETWEEN_SLOTS
     first = BOX_END + slant / 2.0 + lean
+    apart = 0.0 if _square(reading) else slant + 2.0 * lean + BETWEEN_SLOTS
     length = 2.0 * first + apart
     turn = math.tan(math.radians(reading.mitre_deg)) * outer / 2.0
+    places = (first,) if _square(reading) else (first, first + apart)
+    on_wall = tuple(place + sense * turn for place, sense in zip(places, (1.0, -1.0), strict=False))
     return Jig(
         JigKind.MITRE_BOX,
         f"Mitre box, {angles_words(reading)}, for pieces of {words.show(wide)} x {words.mm(high)}",
         1,
         marks,
-        (
-            _box_plan(reading, length, inner, (first, first + apart)),
-            _box_wall(reading, length, wall, (first + turn, first + apart - turn)),
-        ),
+        (_box_plan(reading, length, inner, places), _box_wall(reading, length, wall, on_wall)),
         (
             f"Board of {words.about(BOARD)}: a floor and two walls glued and screwed on, screws clear of the "
             f"slots. The piece slides with {fine(BOX_PLAY, words)} on each side.",
-            f"Saw the slots with the saw that is used in it ({fine(kerf, words)}): the left one cuts one hand, the "
-            "right one is its mirror image for the other.",
-            f"The slots stand {abs(reading.mitre_deg):.2f}° from square, {90.0 - abs(reading.mitre_deg):.2f}° from "
-            "the wall.",
-            "Glue the full-size template on top of the walls and square the lines down them.",
+            *_slot_words(reading, fine(kerf, words)),
         ),
     )
 
 
-def _box_plan(reading: SawReading, length: float, inner: float, places: tuple[float, float]) -> JigView:
+def _slot_words(reading: SawReading, kerf: str) -> Iterator[str]:
+    """How the slots are sawn."""
+    if _square(reading):
+        yield f"Saw the slot square with the saw that is used in it ({kerf})."
+        return
+    yield (
+        f"Saw the slots with the saw that is used in it ({kerf}): the left one cuts one hand, the right one is its "
+        "mirror image for the other."
+    )
+    if abs(reading.mitre_deg) > ENDS_ALIKE_DEG:
+        mitre = abs(reading.mitre_deg)
+        yield f"The slots stand {mitre:.2f}° from square, {90.0 - mitre:.2f}° from the wall."
+    if abs(reading.bevel_deg) > ENDS_ALIKE_DEG:
+        lean = abs(lean_in_wall(reading))
+        yield f"Glue the full-size template on top of the walls; down them the lines lean {lean:.2f}° from square."
+    else:
+        yield "Glue the full-size template on top of the walls and square the lines down them."
+
+
+def _box_plan(reading: SawReading, length: float, inner: float, places: tuple[float, ...]) -> JigView:
     outer = inner + 2.0 * BOARD
     walls = (rectangle(length, BOARD), rectangle(length, BOARD, 0.0, BOARD + inner))
     turn = math.tan(math.radians(reading.mitre_deg)) * outer / 2.0
     marks, angles = [], []
-    for x, sense in zip(places, (1.0, -1.0), strict=True):
+    for x, sense in zip(places, (1.0, -1.0), strict=False):
         low, high = (x + sense * turn, 0.0), (x - sense * turn, outer)
         marks.append(JigMark(low, high, saw=True))
         if abs(reading.mitre_deg) > ENDS_ALIKE_DEG:
@@ -159,7 +173,7 @@ def _box_plan(reading: SawReading, length: float, inner: float, places: tuple[fl
         sizes=(
             Size((0.0, outer), (length, outer), 2),
             Size((0.0, outer), (places[0] - turn, outer), 1),
-            Size((places[0] - turn, outer), (places[1] + turn, outer), 1),
+            *(Size((places[0] - turn, outer), (other + turn, outer), 1) for other in places[1:]),
             Size((length, BOARD), (length, BOARD + inner), -1, 90.0),
         ),
         angles=tuple(angles),
@@ -167,13 +181,13 @@ def _box_plan(reading: SawReading, length: float, inner: float, places: tuple[fl
     )
 
 
-def _box_wall(reading: SawReading, length: float, wall: float, places: tuple[float, float]) -> JigView:
+def _box_wall(reading: SawReading, length: float, wall: float, places: tuple[float, ...]) -> JigView:
     """The wall on your side, with the slots as they stand in it; ``places`` are where they cross it on top."""
     lean = lean_in_wall(reading)
     reach = math.tan(math.radians(lean)) * wall
     marks: list[JigMark] = []
     angles: list[JigAngle] = []
-    for x, sense in zip(places, (1.0, -1.0), strict=True):
+    for x, sense in zip(places, (1.0, -1.0), strict=False):
         foot = x + sense * reach
         marks.append(JigMark((foot, BOARD), (x, BOARD + wall), saw=True))
         if abs(lean) > ENDS_ALIKE_DEG and not angles:

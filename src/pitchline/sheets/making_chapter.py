@@ -18,7 +18,7 @@ def making_chapter(solved: Solved, workshop: Workshop, style: Style) -> Chapter:
     """The saw settings and the jigs of every design and wall rail."""
     return Chapter(
         documents=(Document(MAKING, "Making", tuple(_pages(solved, workshop, style))),),
-        listings=tuple(_listings(workshop)),
+        listings=tuple(_listings(solved, workshop)),
     )
 
 
@@ -30,9 +30,10 @@ def _pages(solved: Solved, workshop: Workshop, style: Style) -> Iterator[Page]:
         yield from jig_pages(name, what, workshop.jigs[name], style)
 
 
-def _listings(workshop: Workshop) -> Iterator[Listing]:
-    if len(workshop.sawing) > 1:
-        yield compared_making(workshop.sawing, workshop.shop)
+def _listings(solved: Solved, workshop: Workshop) -> Iterator[Listing]:
+    designs = {whole.id: workshop.sawing[whole.id] for whole in solved.balustrades}
+    if len(designs) > 1:
+        yield compared_making(designs, workshop.shop)
     for name, work in workshop.sawing.items():
         if work.batches:
             yield saw_list(name, work)

@@ -88,7 +88,7 @@ def _setting(number: int, count: int, batch: Batch, style: Style) -> Section:
                 end_words_of(first),
                 f"{face_words(first.cut.part, first.lay.down)}\ndown",
                 fence_words(first.cut.part, first.lay.fence, setting.saw.kind),
-                stop_words(cuts, style.show),
+                stop_words(cuts, setting.saw.kind, style.show),
                 HELD[first.holding] + ("\nfrom two sides" if first.from_two_sides else ""),
                 f"{gape:.2f} mm" if gape > 0.005 else "exact",
             )
@@ -200,7 +200,7 @@ def saw_list(name: str, work: SawWork) -> Listing:
 
 
 def compared_making(works: Mapping[str, SawWork], shop: Shop) -> Listing:
-    """Designs and wall rails beside each other by how they are sawn."""
+    """Designs beside each other by how they are sawn."""
     rows = tuple(
         (
             name,

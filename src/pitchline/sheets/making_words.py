@@ -94,18 +94,26 @@ def end_words_of(one: SetCut) -> str:
     return f"{one.cut.end}{kind}\n{turn}"
 
 
-def stop_words(cuts: Sequence[SetCut], show: Show) -> str:
+def stop_words(cuts: Sequence[SetCut], kind: SawKind, show: Show) -> str:
     """Where the stop or the mark stands for several cuts: a length, or from which to which; none for a first end."""
     first = cuts[0]
     if first.first:
         return "none: the other end\nis still long"
     found = sorted({show(one.stop): one.stop for one in cuts}.items(), key=lambda pair: -pair[1])
     ends = [text.replace(" ", NO_BREAK) for text, _ in found]
-    what = "stop" if first.cut.part.length <= STOPS_UP_TO else "mark"
+    marked = kind is SawKind.RAIL or first.cut.part.length > STOPS_UP_TO
+    what = "mark" if marked else "stop"
     side = "right" if first.on_right else "left"
-    along = "at table and fence" if first.low else "in the middle of the fence"
     lengths = f"{what} {ends[0]}" if len(ends) == 1 else f"{what}s {ends[0]} to {ends[-1]}, see list"
-    return f"{lengths}\n{side} of the blade,\n{along}"
+    return f"{lengths}\n{side} of the blade,\n{_stop_line_words(first, kind)}"
+
+
+def _stop_line_words(one: SetCut, kind: SawKind) -> str:
+    """Along which line of the piece a length is set."""
+    if kind is SawKind.RAIL:
+        return "along the far edge, below" if one.low else "along the far edge, middle"
+    guide = "gauge" if kind is SawKind.TABLE else "fence"
+    return f"at table and {guide}" if one.low else f"in the middle of the {guide}"
 
 
 HELD = {
