@@ -88,7 +88,7 @@ def test_from_an_empty_page_to_a_printed_pack(context: BrowserContext, tmp_path:
         page.get_by_role("link", name="Pack").click()
         drawn(page)
         page.get_by_role("button", name="Make the pack").click()
-        expect(page.locator("body")).to_have_attribute("data-work", "done", timeout=60_000)
+        expect(page.locator("body")).to_have_attribute("data-work", "done", timeout=200_000)
         with page.expect_download() as download:
             page.get_by_role("link", name="Take it all (zip)").click()
         assert download.value.suggested_filename == "attic-pack.zip"
