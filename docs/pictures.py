@@ -4,11 +4,11 @@ import sys
 import tempfile
 from pathlib import Path
 
-from pitchline.app.commands import demo
 from pitchline.app.result import result_document
 from pitchline.job.load import load_text
 from pitchline.job.new import STAIRS, starting_text
 from pitchline.kit.naming import safe_name
+from pitchline.kit.units import Unit
 from pitchline.sheets.edgeviews import named
 from pitchline.sheets.pack import write_pack
 from pitchline.story import Solved, solve
@@ -23,7 +23,8 @@ def main() -> None:
     IMAGES.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as scratch:
         pack = Path(scratch) / "pack"
-        demo(pack)
+        plain = solve(load_text(starting_text("mm", Unit.MM)))
+        write_pack(plain, pack, result_document(plain))
         for drawn, kept in PICTURES.items():
             keep(pack / "drawings" / drawn, kept)
         for name, unit in STAIRS.items():

@@ -41,6 +41,11 @@ def starting_text(example: str | None, units: Unit) -> str:
     return files("pitchline.job").joinpath("templates", f"{name}.toml").read_text(encoding="utf-8")
 
 
+def demo_text() -> str:
+    """The plain example in mm as a maker would finish it: a newel between, bases told and pulled at, a rack named."""
+    return files("pitchline.job").joinpath("templates", "demo.toml").read_text(encoding="utf-8")
+
+
 def rack_text(units: Unit) -> str:
     """An invented shop's rack, in these units."""
     return (
