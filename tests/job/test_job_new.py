@@ -1,9 +1,10 @@
 import re
+import tomllib
 
 import pytest
 
 from pitchline.job.load import load_text
-from pitchline.job.new import EXAMPLES, starting_text
+from pitchline.job.new import EXAMPLES, demo_text, starting_text
 from pitchline.kit.errors import InputError
 from pitchline.kit.units import Unit
 
@@ -80,3 +81,13 @@ def test_an_example_says_that_it_is_invented(example: str) -> None:
 def test_an_example_that_is_not_there() -> None:
     with pytest.raises(ValueError, match="no example"):
         starting_text("cm", Unit.MM)
+
+
+def test_the_demo_is_the_plain_example_made_firm() -> None:
+    """The same stair; what is added says how it stands and what it is cut from."""
+    plain, firm = tomllib.loads(starting_text("mm", Unit.MM)), tomllib.loads(demo_text())
+    assert firm["flights"] == plain["flights"]
+    assert firm["job"] == {**plain["job"], "rack": "rack.toml"}
+    for one, other in zip(plain["designs"], firm["designs"], strict=True):
+        assert {key: other[key] for key in one} == one
+        assert other.keys() - one.keys() == {"newels", "strength"}
