@@ -1,7 +1,11 @@
 """Edits over the wire: once each, refused when stale, kept when wrong, undone and redone over restarts."""
 
+import html
+import json
+import re
 import tomllib
 from pathlib import Path
+from typing import Any
 
 import pytest
 from tests.app.web.desk import Page, job_in, page_on
@@ -243,3 +247,48 @@ def test_one_more_reading_is_added_as_its_field_reads_it(page: Page, job: Path) 
     assert page.edit({"path": ["flights", 0, "readings"], "add": item}).json()["fresh"] is True
     readings = tomllib.loads(job.read_text("utf-8"))["flights"][0]["readings"]
     assert readings[-1] == {"kind": "pitch", "from": "N3", "to": "N9", "value_deg": 40.2}
+
+
+def pressed(page: Page, words: str, piece: str) -> Any:
+    """What a button of a piece does, by its words."""
+    found = re.search(rf'data-changes="([^"]*)" data-say="{words}"', piece)
+    assert found is not None
+    return page.edit(*json.loads(html.unescape(found[1]))).json()
+
+
+def test_a_second_flight_and_an_edge_along_both_are_put_to_a_job(page: Page, job: Path) -> None:
+    told = page.client.get("/state?view=stair").json()
+    told = pressed(page, "another flight", told["pieces"]["figures"])
+    assert told["fresh"] is False  # nothing of it is read yet
+    second = page.client.get("/state?view=stair:flight 2").json()["pieces"]
+    assert 'data-go="flights[1].rises.values[0]"' in second["next"]
+    for number in range(7):
+        page.edit({"path": ["flights", 1, "rises", "values", number], "typed": f"{185 + number}"})
+    for number in range(6):
+        told = page.edit(
+            {"path": ["flights", 1, "goings", "values", number], "typed": f"{225 + number}"}
+        ).json()
+    assert (told["fresh"], told["faults"]) == (True, [])
+    told = pressed(page, "one open edge along all of it", told["pieces"]["figures"])
+    assert (told["fresh"], told["faults"]) == (True, [])
+    edge = tomllib.loads(job.read_text("utf-8"))["edges"][0]
+    assert edge["legs"] == ["main", "flight 2"]
+    told = page.edit({"path": ["edges", 0, "turns", 0, "turn"], "typed": "right"}).json()
+    assert told["fresh"] is True
+    told = pressed(page, "Take out: main", told["pieces"]["figures"])
+    assert told["fresh"] is False
+    assert page.step("undo")["fresh"] is True
+
+
+@pytest.mark.parametrize(
+    "thing", ["a knee wall", "a cut string", "a newel that stands", "a wall the rails meet"]
+)
+def test_what_stands_there_is_put_to_a_leg_and_asks_for_its_sizes(page: Page, thing: str) -> None:
+    page.edit({"path": ["flights", 0, "string"], "drop": True})
+    page.edit({"path": ["flights", 0, "finishes"], "drop": True})
+    told = page.client.get("/state?view=stair").json()
+    told = pressed(page, thing, told["pieces"]["figures"])
+    assert told["fresh"] is False
+    places = {fault["where"] for fault in told["faults"]}
+    asked = {place for place in places if f'data-note="{place}"' in told["pieces"]["figures"]}
+    assert asked

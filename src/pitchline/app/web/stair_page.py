@@ -9,6 +9,7 @@ from pitchline.app.web.pages import Page, Told
 from pitchline.app.web.photos import photos
 from pitchline.app.web.shown import NOT_READ, Entry, at, items, shown, where
 from pitchline.app.web.sketch import Sketch, Taken, settled_guess
+from pitchline.app.web.stair_edges import edges, joined, more_legs
 from pitchline.app.web.stair_fields import KINDS, LEVEL_KINDS, Fields, addable, things
 from pitchline.app.web.stair_legs import Leg, Surveyed, legs, surveyed
 from pitchline.app.web.stair_next import NEXT, next_reading
@@ -19,7 +20,14 @@ from pitchline.app.web.words import Words
 def _tell(desk: Desk, state: State, words: Words, of: str) -> Told:
     found = legs(state.raw)
     leg = next((each for each in found if each.id == of), found[0] if found else None)
-    common = {"head": _head(state, words), "legs": found, "leg": leg, "photos": photos(desk)}
+    common = {
+        "head": _head(state, words),
+        "legs": found,
+        "leg": leg,
+        "photos": photos(desk),
+        "edges": tuple(edges(state.raw, state.unit, words)),
+        "further": (*more_legs(found, words), *joined(state.raw, found, words)),
+    }
     if leg is None:
         return {**common, "fields": None, "drawn": None, "next": None, "heads": ()}
     survey = surveyed(desk.job, state, leg)
