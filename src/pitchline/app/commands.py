@@ -7,6 +7,7 @@ import sys
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -193,6 +194,7 @@ def solve(job_file: Path, *, as_json: bool) -> int:
 def build(job_file: Path, folder: Path) -> int:
     """Build the pack of a job."""
     from pitchline.app.result import result_document
+    from pitchline.app.web.share import pack_files
     from pitchline.sheets.pack import write_pack
     from pitchline.story_cutting import plan_cuttings
     from pitchline.story_making import work_out
@@ -205,7 +207,8 @@ def build(job_file: Path, folder: Path) -> int:
         progress("making")
         workshop = work_out(solved, cuttings)
         document = result_document(solved, cuttings, workshop)
-        written = write_pack(solved, folder, document, progress, cuttings, workshop)
+        more = partial(pack_files, solved, cuttings, workshop, job_file.read_text("utf-8-sig"))
+        written = write_pack(solved, folder, document, progress, cuttings, workshop, more)
     say(f"Wrote {len(written)} files to {folder}; open {folder / 'index.html'} first.")
     failing = [f for f in solved.findings() if f.verdict in (Verdict.FAIL, Verdict.UNSURE)]
     for finding in failing:
@@ -215,13 +218,12 @@ def build(job_file: Path, folder: Path) -> int:
 
 def demo(folder: Path) -> int:
     """Build the invented example, cut from an invented rack."""
-    from pitchline.job.new import rack_text, starting_text
+    from pitchline.job.new import demo_text, rack_text
     from pitchline.kit.units import Unit
 
     with tempfile.TemporaryDirectory(prefix="pitchline-") as scratch:
         job_file = Path(scratch) / "example.toml"
-        text = starting_text("mm", Unit.MM).replace("[job]\n", '[job]\nrack = "rack.toml"\n', 1)
-        job_file.write_text(text, encoding="utf-8")
+        job_file.write_text(demo_text(), encoding="utf-8")
         job_file.with_name("rack.toml").write_text(rack_text(Unit.MM), encoding="utf-8")
         return build(job_file, folder)
 

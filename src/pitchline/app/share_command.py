@@ -8,8 +8,6 @@ from pitchline.app.web.words import LANGUAGES
 from pitchline.kit.errors import Fault, InputError, OutputError
 from pitchline.story import Solved, SolvedBalustrade
 
-MOST = 4
-"""Designs that can be shown side by side."""
 _HEAD = 2000
 """Bytes of a file that are read to know whose it is."""
 
@@ -67,6 +65,8 @@ def _page(
 
 def _chosen(solved: Solved, names: Sequence[str]) -> tuple[SolvedBalustrade, ...]:
     """The designs asked for, in the order asked; without any, the first of the job."""
+    from pitchline.app.web.compare import MOST
+
     known = {whole.id: whole for whole in solved.balustrades}
     if not known:
         fault = Fault("designs", "the job has no design to show", remedy="add one under [[designs]]")

@@ -53,17 +53,26 @@ def shelves(pack_files: Sequence[PackFile]) -> tuple[Shelf, ...]:
     return tuple(Shelf(name, tuple(files)) for name, files in found.items() if files)
 
 
-_DRAWINGS, _CAD, _ROUTER, _LISTS, _MODELS, _PIECES, _DATA = (
+_DRAWINGS, _CAD, _ROUTER, _LISTS, _MODELS, _PIECES, _HOUSEHOLD, _DATA = (
     "Drawings, one picture each (SVG)",
     "Drawings for CAD (DXF)",
     "Layers for the router (DXF)",
     "Lists (workbook and CSV)",
     "Models in space (GLB, STEP)",
     "Each piece as a solid (STEP)",
+    "To send to the household (HTML)",
     "For other programs",
 )
-_SHELVES = (_DRAWINGS, _CAD, _ROUTER, _LISTS, _MODELS, _PIECES, _DATA)
-_KINDS = {"SVG": _DRAWINGS, "DXF": _CAD, "XLSX": _LISTS, "CSV": _LISTS, "GLB": _MODELS, "STEP": _MODELS}
+_SHELVES = (_DRAWINGS, _CAD, _ROUTER, _LISTS, _MODELS, _PIECES, _HOUSEHOLD, _DATA)
+_KINDS = {
+    "SVG": _DRAWINGS,
+    "DXF": _CAD,
+    "XLSX": _LISTS,
+    "CSV": _LISTS,
+    "GLB": _MODELS,
+    "STEP": _MODELS,
+    "HTML": _HOUSEHOLD,
+}
 _FOLDERS = {"layers": _ROUTER, "parts": _PIECES}
 
 

@@ -76,6 +76,8 @@ from pitchline.story_cutting import NO_CUTTINGS, Cuttings
 from pitchline.story_making import Workshop, work_out
 
 Progress = Callable[[str], None]
+More = Callable[[Mapping[str, Picture]], Sequence[tuple[PackFile, bytes]]]
+"""What makes further files of a pack: it is given each design's picture in space."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +86,7 @@ class _Contents:
 
     files: tuple[tuple[PackFile, bytes], ...]
     pictures: Mapping[str, Sequence[PackFile]]
+    scenes: Mapping[str, Picture]
 
 
 def write_pack(
@@ -93,8 +96,11 @@ def write_pack(
     progress: Progress = lambda _: None,
     cuttings: Cuttings = NO_CUTTINGS,
     workshop: Workshop | None = None,
+    more: More = lambda _: (),
 ) -> tuple[str, ...]:
     """Write the whole pack of a solved job; returns the names of its files. Without ``workshop`` it is worked out.
+
+    ``more`` makes files that go along, from the pictures in space.
 
     OutputError when the folder holds something else or cannot be written; nothing half written stays behind.
     """
@@ -102,9 +108,10 @@ def write_pack(
     with whole_folder(folder) as beside:
         making = work_out(solved, cuttings) if workshop is None else workshop
         contents = _contents(solved, document, style, progress, cuttings, making)
-        names = write_all(beside, ((file.name, content) for file, content in contents.files))
+        held = (*contents.files, *more(contents.scenes))
+        names = write_all(beside, ((file.name, content) for file, content in held))
         progress("front page")
-        listed = [file for file, _ in contents.files]
+        listed = [file for file, _ in held]
         page = index_page(solved, listed, dict(contents.pictures), style.show, cuttings)
         marker = {"program": "pitchline", "files": [*names, "index.html"]}
         front = (("index.html", page.encode()), (MARKER, json.dumps(marker, indent=1).encode()))
@@ -160,7 +167,7 @@ def _contents(
         made = [(file, pdf.result()) for file, pdf in (*usual, *added)]
     whole = [(file, pdf) for file, pdf in made if pdf]
     whole += [file for chapter in chapters for file in chapter.files]
-    return _Contents((*whole, *others, *picture_files, *drawing_files), pictures)
+    return _Contents((*whole, *others, *picture_files, *drawing_files), pictures, scenes)
 
 
 def _chapters(

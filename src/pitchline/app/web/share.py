@@ -9,7 +9,7 @@ import gzip
 import hashlib
 import json
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -18,21 +18,30 @@ from typing import Any
 from markupsafe import Markup
 
 from pitchline import __version__
-from pitchline.app.web.compare_figures import Compared
+from pitchline.app.web.compare import MOST
+from pitchline.app.web.compare_figures import Compared, Worked, compared
 from pitchline.app.web.compare_words import differences
 from pitchline.app.web.design import scene_bytes, space_picture
 from pitchline.app.web.pages import environment
-from pitchline.app.web.words import Words
+from pitchline.app.web.words import USUAL, Words, catalogue
 from pitchline.kit.errors import Fault, InputError
 from pitchline.kit.units import show_length
 from pitchline.kit.words import Words as Lengths
 from pitchline.kit.words import show_in
 from pitchline.parts.explode import grouped
+from pitchline.sheets.chapter import PackFile
+from pitchline.solids.drawn import picture_svg
+from pitchline.solids.picture import Picture
 from pitchline.solids.scene import eye_for
 from pitchline.story import Solved, SolvedBalustrade
+from pitchline.story_cutting import Cuttings
+from pitchline.story_making import Workshop
 
 SHOWN = ("holds", "movement", "openings")
 """The lines of the table that a household is told; the others are the workshop's."""
+
+PACK_NAME = "choose.html"
+"""The page's name in a pack."""
 
 SIGN = '<meta name="generator" content="pitchline'
 """By this a file is known as one that may be written over."""
@@ -53,6 +62,30 @@ class Asked:
     reference: str = ""
 
 
+def pack_files(
+    solved: Solved, cuttings: Cuttings, workshop: Workshop, text: str, pictures: Mapping[str, Picture]
+) -> tuple[tuple[PackFile, bytes], ...]:
+    """The page for a pack: the first designs of the job, without prices; nothing where there is none to show.
+
+    ``text`` is that of the job file, ``pictures`` are the designs in space.
+    """
+    wholes = solved.balustrades[:MOST]
+    if not wholes:
+        return ()
+    t, lengths = catalogue(USUAL), Lengths(show_in(solved.job.unit))
+    designs = [compared(whole, _worked(whole.id, cuttings, workshop), t, lengths) for whole in wholes]
+    asked = Asked(tuple(whole.id for whole in wholes), reference=reference_of(text))
+    shown = {whole.id: picture_svg(pictures[whole.id], whole.title) for whole in wholes}
+    page = share_page(solved, designs, asked, t, shown)
+    return ((PackFile(PACK_NAME, "designs that turn, how they differ, and an answer"), page.encode("utf-8")),)
+
+
+def _worked(name: str, cuttings: Cuttings, workshop: Workshop) -> Worked:
+    planned = cuttings.get(name)
+    cutting = None if planned is None else planned.cutting
+    return Worked(cutting, workshop.sawing[name], workshop.orders[name])
+
+
 def reference_of(text: str) -> str:
     """A short name of a state of the job: the same text has the same."""
     return hashlib.sha256(text.encode("utf-8")).hexdigest()[:8]
@@ -69,9 +102,17 @@ def checked_address(address: str) -> str:
     return address
 
 
-def share_page(solved: Solved, compared: Sequence[Compared], asked: Asked, t: Words) -> str:
-    """The file as HTML; ``compared`` are the designs it shows, in their order."""
+def share_page(
+    solved: Solved,
+    compared: Sequence[Compared],
+    asked: Asked,
+    t: Words,
+    pictures: Mapping[str, str] | None = None,
+) -> str:
+    """The file as HTML; ``compared`` are the designs it shows, in their order, ``pictures`` their SVG where made."""
     wholes = {whole.id: whole for whole in solved.balustrades}
+    if pictures is None:
+        pictures = {one.id: space_picture(wholes[one.id]) for one in compared}
     lengths = Lengths(show_in(solved.job.unit))
     lines = (*SHOWN, "cost") if asked.costs else SHOWN
     script, style = joined_script("share_page.js"), _static("share.css")
@@ -87,7 +128,7 @@ def share_page(solved: Solved, compared: Sequence[Compared], asked: Asked, t: Wo
         rules=f"{solved.rules.title}, {solved.rules.edition}",
         designs=compared,
         lines=lines,
-        pictures={one.id: Markup(space_picture(wholes[one.id])) for one in compared},  # written by us, escaped
+        pictures={name: Markup(svg) for name, svg in pictures.items()},  # written by us, escaped
         differences=differences(compared, t, lengths, keys=lines),
         data=Markup(_data([wholes[one.id] for one in compared], solved, asked, t)),  # JSON without any "<"
         reference=asked.reference,

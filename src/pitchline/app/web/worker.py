@@ -6,6 +6,7 @@ import signal
 import sys
 import threading
 from collections.abc import Callable, Mapping
+from functools import partial
 from multiprocessing import parent_process
 from multiprocessing.connection import Connection, wait
 from pathlib import Path
@@ -68,15 +69,19 @@ def _sheets(page: str) -> Callable[[Mapping[str, Any], Progress], Mapping[str, A
 
 def _pack(asked: Mapping[str, Any], progress: Progress) -> dict[str, Any]:
     from pitchline.app.result import result_document
+    from pitchline.app.web.share import pack_files
     from pitchline.sheets.pack import write_pack
     from pitchline.story_cutting import plan_cuttings
+    from pitchline.story_making import work_out
 
     progress("solving")
     solved = _solved(asked)
     progress("cutting plans")
     cuttings = plan_cuttings(solved)
-    document = result_document(solved, cuttings)
-    names = write_pack(solved, Path(asked["folder"]), document, progress, cuttings)
+    workshop = work_out(solved, cuttings)
+    document = result_document(solved, cuttings, workshop)
+    more = partial(pack_files, solved, cuttings, workshop, asked["text"])
+    names = write_pack(solved, Path(asked["folder"]), document, progress, cuttings, workshop, more)
     return {"names": list(names), "holds": solved.holds}
 
 
