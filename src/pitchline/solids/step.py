@@ -6,13 +6,14 @@ co-ordinates of the edge or, where there are several legs, of the world.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass, replace
+from functools import lru_cache
 
 from pitchline.kit.geometry.frames import Frame
 from pitchline.kit.tolerances import SAME_POINT
 from pitchline.parts.part import Part
 from pitchline.solids import step_occ
-from pitchline.solids.brep import part_brep
+from pitchline.solids.brep import Brep, part_brep
 from pitchline.solids.colours import look_of, rgb
 from pitchline.solids.step_file import Entities, Ref, number, step_file, text
 from pitchline.solids.step_solid import write_placement, write_solid
@@ -34,7 +35,7 @@ def part_step(part: Part, date: str = "") -> bytes:
 
     Where round faces meet in curves that are not told here, the extra makes it if it is installed.
     """
-    if step_occ.is_installed() and part_brep(part).facetted:
+    if brep_of(part).facetted and step_occ.is_installed():
         return step_occ.exact_step(part, date)
     writer = _Writer()
     writer.piece(part)
@@ -48,6 +49,16 @@ def assembly_step(root: Branch, date: str = "") -> bytes:
     writer.branch(root)
     writer.finish()
     return step_file(root.name, writer.entities, date)
+
+
+def brep_of(part: Part) -> Brep:
+    """A piece by its boundary; pieces of one description are worked once."""
+    return _brep(replace(part, place="", mark="", frame=Frame(), trim=0.0, length_sigma=0.0, face_names=()))
+
+
+@lru_cache(maxsize=1024)
+def _brep(part: Part) -> Brep:
+    return part_brep(part)
 
 
 def shape_key(part: Part) -> tuple[object, ...]:
@@ -133,7 +144,7 @@ class _Writer:
         if key not in self._known:
             name = part.mark if part.mark not in self._names else part.place
             self._names.add(name)
-            solid = write_solid(self.entities, part_brep(part), name)
+            solid = write_solid(self.entities, brep_of(part), name)
             self._style(solid, look_of(part.material).colour)
             words = f"{part.role.value}, {part.material}"
             self._known[key] = self._product(name, words, "ADVANCED_BREP_SHAPE_REPRESENTATION", [solid])
