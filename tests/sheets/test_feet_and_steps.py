@@ -128,7 +128,7 @@ def test_choices_are_listed_with_the_chosen_one_marked() -> None:
     design = compose(flight, plain_brief(flight), LIMITS)
     listing = choices_list("A", choices_of(design.bay, design.brief))
     assert listing.accents == frozenset({0})
-    assert str(listing.rows[0][-1]).startswith("chosen: ")
+    assert str(listing.rows[0][-1]).startswith("laid out: ")
 
 
 def test_parts_with_tenons_and_end_holes_say_so() -> None:

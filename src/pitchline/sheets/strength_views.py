@@ -129,11 +129,12 @@ def mode_drawing(strength: EdgeStrength, answer: Unstable, direction: Vec3, at: 
         shape = {name: (six[0], six[1], six[2]) for name, six in answer.mechanisms[0].shape}
     low = [min(node.at[k] for node in frame.nodes) for k in range(3)]
     high = [max(node.at[k] for node in frame.nodes) for k in range(3)]
-    picture = _Picture.of(frame, Eye.along(direction), shape, DRAWN_MOVED * math.dist(low, high))
+    most = max(map(magnitude, shape.values()), default=0.0) or 1.0
+    picture = _Picture.of(frame, Eye.along(direction), shape, DRAWN_MOVED * math.dist(low, high) / most)
     marks: list[Mark] = [*_at_rest(picture, set()), *_moved(picture, set()), *_grounds(picture, at)]
     for mechanism in answer.mechanisms[:1]:
         tip = picture.went(mechanism.node)
-        marks.append(Leader(tip, (tip[0] + 8.0 * at, tip[1] + 8.0 * at), f"node {mechanism.node}", dot=True))
+        marks.append(Leader(tip, (tip[0] + 6.0 * at, tip[1] + 22.0 * at), f"node {mechanism.node}", dot=True))
     title = "How it moves with nothing to stop it: a shape, no size"
     return Drawing(
         f"{strength.name}-strength-model", title, at, tuple(marks), "seen from above, from the open side"
