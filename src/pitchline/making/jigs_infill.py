@@ -247,7 +247,7 @@ def _hole_sticks(groups: Sequence[Group]) -> Iterator[Jig]:
         if len(holes) >= SEVERAL and not _lies_along_a_rail(part):
             yield _stick(
                 f"Story stick of the holes of {group.mark}, {part.role.value}",
-                [(x, f"{number}") for number, x in enumerate(holes, start=1)],
+                [(x, f"hole {number}") for number, x in enumerate(holes, start=1)],
                 part.length,
                 (f"From the start end of {group.mark}, where the holes go in; {len(holes)} holes.",),
                 (group.mark,),

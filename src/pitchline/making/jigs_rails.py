@@ -64,7 +64,7 @@ def _stands(design: Design, words: Words) -> Iterator[Jig]:
         stands = "on the treads"
         listed = [name for _, name in found]
     cut = "square" if abs(slope) <= ONE_JIG_DEG else f"at {abs(slope):.2f}° from square"
-    told = "; ".join(f"{name}: {words.mm(height)}" for name, height in zip(listed, heights, strict=True))
+    told = "; ".join(f"{name} {words.mm(height)}" for name, height in zip(listed, heights, strict=True))
     yield Jig(
         JigKind.STAND,
         f"Rail stands, leg {design.leg}, {stands}",
@@ -72,7 +72,7 @@ def _stands(design: Design, words: Words) -> Iterator[Jig]:
         (),
         (_stand_view(max(heights), foot, slope),),
         (
-            f"Plumb heights in the middle of each stand, to the underside of the handrail. {told}.",
+            f"Plumb heights in the middle of each stand, to the underside of the handrail: {told}.",
             f"Upright of {words.about(STAND_WIDE)} square; its head is cut {cut}, two cheeks of thin board keep "
             "the rail from sliding off. Tie each to what it stands on.",
             "They carry the rail at its final height while both ends are scribed and fitted; nobody leans on it.",
