@@ -33,7 +33,6 @@ class Workshop:
 
     ``orders``: the order of work of each design, ``amounts``: what finishing it takes, ``items``: what is used up;
     none for wall rails.
-    ``routed``: what a router cuts of each design that has anything for it.
     """
 
     shop: Shop
@@ -43,7 +42,6 @@ class Workshop:
     orders: Mapping[str, Planned] = field(default_factory=dict)
     amounts: Mapping[str, Amounts] = field(default_factory=dict)
     items: Mapping[str, tuple[Item, ...]] = field(default_factory=dict)
-    routed: Mapping[str, Routed] = field(default_factory=dict)
 
 
 def work_out(solved: Solved, cuttings: Cuttings = NO_CUTTINGS) -> Workshop:
@@ -69,12 +67,14 @@ def work_out(solved: Solved, cuttings: Cuttings = NO_CUTTINGS) -> Workshop:
         orders=orders,
         amounts=amounts,
         items={name: items_of(planned, amounts[name], fixed[name]) for name, planned in orders.items()},
-        routed=_routed(solved),
     )
 
 
-def _routed(solved: Solved) -> Mapping[str, Routed]:
-    """The layers of each design, from the boards of the rack. InputError for a rack that cannot be read."""
+def router_layers(solved: Solved) -> Mapping[str, Routed]:
+    """What a router cuts of each design that has anything for it, from the boards of the rack.
+
+    Only a pack asks for it. InputError for a rack that cannot be read.
+    """
     job = solved.job
     sheets = () if job.rack is None else tuple(one.stock for one in load_rack(job.rack).sheets)
     found = {

@@ -73,7 +73,7 @@ from pitchline.solids.scene import Scene, eye_for, scene_of
 from pitchline.stair.pitch import nosing_names
 from pitchline.story import Solved, SolvedBalustrade, SurveyedFlight
 from pitchline.story_cutting import NO_CUTTINGS, Cuttings
-from pitchline.story_making import Workshop, work_out
+from pitchline.story_making import Workshop, router_layers, work_out
 
 Progress = Callable[[str], None]
 More = Callable[[Mapping[str, Picture]], Sequence[tuple[PackFile, bytes]]]
@@ -179,7 +179,7 @@ def _chapters(
     yield from as_built_chapters(solved, style)
     yield making_chapter(solved, workshop, style)
     yield templates_chapter(solved, workshop, style)
-    yield layers_chapter(workshop.routed, style)
+    yield layers_chapter(router_layers(solved), style)
     yield order_chapter(workshop, seen, style)
     yield labels_chapter(solved, workshop, {name: scene for name, (scene, _, _) in seen.items()}, style)
 

@@ -128,7 +128,7 @@ def _making(solved: Solved, style: Style, progress: Progress) -> Iterator[Subjec
     from pitchline.sheets.templates_chapter import templates_chapter
     from pitchline.solids.picture import axonometric
     from pitchline.solids.scene import eye_for, scene_of
-    from pitchline.story_making import work_out
+    from pitchline.story_making import router_layers, work_out
 
     progress("workshop")
     workshop = work_out(solved)
@@ -145,7 +145,7 @@ def _making(solved: Solved, style: Style, progress: Progress) -> Iterator[Subjec
     }
     yield _of_chapter(order_chapter(workshop, seen, style))
     progress("making sheets")
-    yield _of_chapter(layers_chapter(workshop.routed, style))
+    yield _of_chapter(layers_chapter(router_layers(solved), style))
     yield _of_chapter(templates_chapter(solved, workshop, style))
     yield _of_chapter(
         labels_chapter(solved, workshop, {name: scene for name, (scene, _) in placed.items()}, style)
