@@ -258,7 +258,7 @@ def pressed(page: Page, words: str, piece: str) -> Any:
 
 def test_a_second_flight_and_an_edge_along_both_are_put_to_a_job(page: Page, job: Path) -> None:
     told = page.client.get("/state?view=stair").json()
-    told = pressed(page, "another flight", told["pieces"]["figures"])
+    told = pressed(page, "another flight", told["pieces"]["whole"])
     assert told["fresh"] is False  # nothing of it is read yet
     second = page.client.get("/state?view=stair:flight 2").json()["pieces"]
     assert 'data-go="flights[1].rises.values[0]"' in second["next"]
@@ -269,13 +269,13 @@ def test_a_second_flight_and_an_edge_along_both_are_put_to_a_job(page: Page, job
             {"path": ["flights", 1, "goings", "values", number], "typed": f"{225 + number}"}
         ).json()
     assert (told["fresh"], told["faults"]) == (True, [])
-    told = pressed(page, "one open edge along all of it", told["pieces"]["figures"])
+    told = pressed(page, "one open edge along all of it", told["pieces"]["whole"])
     assert (told["fresh"], told["faults"]) == (True, [])
     edge = tomllib.loads(job.read_text("utf-8"))["edges"][0]
     assert edge["legs"] == ["main", "flight 2"]
     told = page.edit({"path": ["edges", 0, "turns", 0, "turn"], "typed": "right"}).json()
     assert told["fresh"] is True
-    told = pressed(page, "Take out: main", told["pieces"]["figures"])
+    told = pressed(page, "Take out: main", told["pieces"]["whole"])
     assert told["fresh"] is False
     assert page.step("undo")["fresh"] is True
 

@@ -212,6 +212,7 @@ PAGE = Page(
         "sketch": "stair_sketch.html",
         "next": NEXT,
         "figures": "stair_figures.html",
+        "whole": "stair_whole.html",
         "photos": "stair_photos.html",
     },
     ("stair.js",),
