@@ -18,14 +18,18 @@ from tests.strategies_stairs import Sizes
 from tests.strength.test_strength_model import KINDS, plain
 from tests.validation.test_frame_other_libraries import pynite_movements, rigid_movements
 
+from pitchline.catalogue.strength import fixing_type
 from pitchline.kit.frame.document import read_frame, read_movements
 from pitchline.kit.frame.loads import Case, NodalLoad
 from pitchline.kit.frame.model import FloatArray, Frame, Six
 from pitchline.kit.frame.solve import solve
+from pitchline.strength.bases import supports
+from pitchline.strength.bases.joints import FaceFixed
 from pitchline.strength.document import frame_document, frame_text
 from pitchline.strength.edge import StandingLeg, strength_of_edge
 from pitchline.strength.legs import by_itself
 from pitchline.strength.report import StrengthReport
+from pitchline.strength.settings import PostBase, StrengthSettings
 
 JOINTS = 2e-4
 """Penalty springs of a thousand times the stiffness of members of 20 to 1500 mm side by side leave this much."""
@@ -63,6 +67,25 @@ def test_the_document_is_solved_to_the_movements_it_tells(name: str) -> None:
         np.testing.assert_allclose(rows, own.movements[own.case_index[case.id]], rtol=1e-7, atol=1e-12)
     worst = told[report.movement.case][report.movement.node]
     assert math.hypot(*worst[:2]) == pytest.approx(report.movement.value, rel=1e-6)
+
+
+def test_the_play_of_bolts_is_a_load_in_the_document() -> None:
+    """A turn of the ground under a spring is the moment k times that turn on its node: the same movements."""
+    design = plain()
+    base = PostBase(FaceFixed(fixing_type("bolt-m12")), supports.solid())
+    settings = StrengthSettings(bases={post.id: base for post in design.posts})
+    report = strength_of_edge((by_itself(design),), US_2021, settings)
+    assert isinstance(report, StrengthReport)
+    assert any(case.case.displacements for case in report.cases)
+    raw = json.loads(frame_text(report))
+    assert all("settlements" not in case for case in raw["cases"])
+    told = read_movements(raw)
+    own = solve(report.model.frame, [load.case for load in report.cases])
+    for load in report.cases:
+        for node in report.model.frame.nodes:
+            assert told[load.id][node.id] == pytest.approx(
+                own.moved(load.id, node.id).tolist(), rel=1e-5, abs=1e-7
+            )
 
 
 def at_nodes(frame: Frame, case: Case) -> Case:
