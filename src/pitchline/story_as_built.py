@@ -3,6 +3,7 @@
 The plan is the job without what was measured. Names of newels, rails and pieces are those that the plan gave them.
 """
 
+import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -178,7 +179,7 @@ def _facts_of(told: MeasuredPost, given: FlightInput, plan: Plan) -> PostFacts:
     )
     known = _surveyed(post, given)
     if known is None:
-        known = _planned(post, leg, told)
+        known = _planned(post, leg, told, given.facts.finishes.lower_floor)
     again = post.role is PostRole.EXISTING and told.face_height is None
     return PostFacts(
         id=built_name(plan.id, told.post),
@@ -200,19 +201,27 @@ def _surveyed(post: Post, given: FlightInput) -> PostFacts | None:
     return next((known for known in given.facts.posts if known.station == post.station), None)
 
 
-def _planned(post: Post, leg: Design, told: MeasuredPost) -> PostFacts:
-    """A newel of the work as it was planned, seen as if it had been surveyed."""
+def _planned(post: Post, leg: Design, told: MeasuredPost, drop: float) -> PostFacts:
+    """A newel of the work as it was planned, seen as if it had been surveyed; it is as long as it was cut.
+
+    ``drop`` is what is still to be laid on the lower floor, from which heights are then counted.
+    """
     up = post.axis[2]
+    leans = (post.axis[0] / up, post.axis[1] / up * leg.side.towards_stair)
+    stands = [
+        lean if read is None else read
+        for lean, read in zip(leans, (told.lean_along, told.lean_across), strict=True)
+    ]
     return PostFacts(
         id=post.id,
         station=told.station,
         face_height=0.0,
         along=post.along,
         across=post.across,
-        lean_along=post.axis[0] / up,
-        lean_across=post.axis[1] / up * leg.side.towards_stair,
+        lean_along=leans[0],
+        lean_across=leans[1],
         twist=twist_of(post),
-        top_height=None,
+        top_height=post.foot[2] + drop + post.length / math.hypot(1.0, *stands),
     )
 
 

@@ -282,6 +282,9 @@ SHUT_SHARE = 0.02
 """A face of which no more than this share is out of a tool's reach counts as open: what is left are inner corners
 that a folded paper takes (common practice, no source)."""
 
+LAID_GRID = 1e-6
+"""mm of the grid on which joints and shadows on a face are laid out: far below what is cut, far above rounding."""
+
 MASKED = 2.0
 """mm of width below which a strip of a joint is not masked: the rest of the joint holds (common practice, no
 source)."""
@@ -296,6 +299,10 @@ practice, no source)."""
 NEWEL_SET = 3.0
 """A newel that is set by hand stands within this (mm) of its mark, 19 times in 20 (common practice, no source: a
 pencil line, a shaved foot and a level)."""
+
+NEWEL_FAR = 15.0
+"""A newel that reads farther than this (mm) from its mark is asked about: nobody sets one so far off by mishap
+(common practice, no source)."""
 
 PIECE_FITS = 0.3
 """A piece at hand that is short by no more than this (mm), or whose end is off by it across its section, is fitted as

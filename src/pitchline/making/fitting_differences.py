@@ -28,7 +28,7 @@ class Difference:
 
     ``where`` names the piece, ``what`` the quantity and from what it is measured. ``again``: it was measured at the
     survey already and is told by both, so that ``apart`` (standard uncertainty of the difference) is known.
-    ``leg`` is the id of the leg it was told of.
+    ``leg`` is the id of the leg it was told of; ``face``: it is the place of a newel's face.
     """
 
     where: str
@@ -41,6 +41,7 @@ class Difference:
     again: bool = False
     apart: float | None = None
     leg: str = ""
+    face: bool = False
 
     @property
     def difference(self) -> float:
@@ -104,6 +105,7 @@ def _face(pair: Pair, before: Post, post: Post, standing: StandingPost, *, at_he
         surveyed if again else math.hypot(surveyed, NEWEL_SET),
         after,
         again=again,
+        face=True,
         apart=_apart(surveyed, after, same=before.station == standing.station) if again else None,
     )
 

@@ -1,15 +1,15 @@
 """What is built so far beside what was planned, and what there is to say of it. Lengths in mm, angles in degrees."""
 
-import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from enum import StrEnum
+from itertools import groupby, pairwise
 
 from pitchline.design.as_built import Standing, State
 from pitchline.design.model import Design
 from pitchline.kit.finding import Finding, Verdict
-from pitchline.kit.tolerances import BLUNDER_SUSPECTED, COVERAGE_FACTOR, PIECE_FITS
+from pitchline.kit.tolerances import BLUNDER_SUSPECTED, COVERAGE_FACTOR, NEWEL_FAR, PIECE_FITS
 from pitchline.kit.words import Words
 from pitchline.making.fitting import as_made
 from pitchline.making.fitting_differences import Difference, Pair, differences, fitted_uprights
@@ -59,10 +59,11 @@ def as_built(
     findings = (
         _summary(standing, matched, words),
         *_contradictions(standing, found, words),
+        *_far(standing, found, words),
         *_counts(standing, matched, legs),
         *_gaps(standing, legs, words),
         *_trims(standing, matched, words),
-        *(_left(standing, one, words) for one in matched.left_over),
+        *_left(standing, matched, words),
     )
     return AsBuilt(
         standing.design,
@@ -94,7 +95,7 @@ def _fitted(
 def _summary(standing: Standing, found: Match, words: Words) -> Finding:
     fates = Counter(one.fate for one in found.placed)
     after = f"{standing.gate} ({standing.date})" if standing.date else standing.gate
-    said = [f"{count} {_FATES[fate]}" for fate, count in ((fate, fates[fate]) for fate in Fate) if count]
+    said = [f"{fates[fate]} {_FATES[fate][fates[fate] > 1]}" for fate in Fate if fates[fate]]
     text = f"After '{after}' the rest is laid out around what stands. Of {len(found.placed)} pieces "
     text += ", ".join(said)
     if found.left_over:
@@ -105,13 +106,14 @@ def _summary(standing: Standing, found: Match, words: Words) -> Finding:
 
 
 _FATES = {
-    Fate.FITTED: "stand",
-    Fate.FITS: "are cut and fit as they are",
-    Fate.TRIM: "are cut and want trimming",
-    Fate.SAME: "are to be made as planned",
-    Fate.CHANGED: "are to be made to new sizes",
-    Fate.NEW: "are to be made anew",
+    Fate.FITTED: ("stands", "stand"),
+    Fate.FITS: ("is cut and fits as it is", "are cut and fit as they are"),
+    Fate.TRIM: ("is cut and wants trimming", "are cut and want trimming"),
+    Fate.SAME: ("is to be made as planned", "are to be made as planned"),
+    Fate.CHANGED: ("is to be made to new sizes", "are to be made to new sizes"),
+    Fate.NEW: ("is to be made anew", "are to be made anew"),
 }
+"""What becomes of one piece, and of several."""
 
 
 def _contradictions(standing: Standing, found: Sequence[Difference], words: Words) -> Iterator[Finding]:
@@ -136,6 +138,29 @@ def _contradictions(standing: Standing, found: Sequence[Difference], words: Word
             one.difference,
             COVERAGE_FACTOR * one.apart,
             remedy="It was moved since, or one of the readings is a slip: read its face again from two points.",
+        )
+
+
+def _far(standing: Standing, found: Sequence[Difference], words: Words) -> Iterator[Finding]:
+    """Newels of the work that read farther from their marks than anybody sets them."""
+    for one in found:
+        if one.again or not one.face or abs(one.difference) <= NEWEL_FAR:
+            continue
+        text = (
+            f"{one.where} ({one.what}) reads {words.mm(abs(one.difference))} {_way(one.difference)} from its mark, "
+            "farther than a newel is set by mishap."
+        )
+        remedy = (
+            "Read it again, from another nosing too; if it stands there, see what follows before going on."
+        )
+        yield Finding(
+            "asbuilt.far",
+            Verdict.ADVICE,
+            f"{standing.design}: {one.where}",
+            text,
+            one.difference,
+            limit=NEWEL_FAR,
+            remedy=remedy,
         )
 
 
@@ -217,7 +242,7 @@ def _trims(standing: Standing, found: Match, words: Words) -> Iterator[Finding]:
     if not trimmed:
         return
     most = max(one.fit.waste for one in trimmed if one.fit is not None)
-    named = ", ".join(_trimmed(one) for one in trimmed[:8]) + (" and more" if len(trimmed) > 8 else "")
+    named = _listed([_trimmed(one) for one in trimmed])
     text = (
         f"{len(trimmed)} pieces that are cut fit after trimming, at most {words.mm(most)} off one: {named}. The list "
         "of pieces says at which end and how much. Offer each up before it is cut."
@@ -229,24 +254,70 @@ def _trimmed(one: Placed) -> str:
     return one.piece if one.piece == one.place else f"{one.piece} at {one.place}"
 
 
-def _left(standing: Standing, one: LeftOver, words: Words) -> Finding:
-    """A piece that was cut and fits nowhere: why, and whether trimming cures it."""
-    where = f"{standing.design}: {one.piece}"
+def _left(standing: Standing, found: Match, words: Words) -> Iterator[Finding]:
+    """Pieces that were cut and fit nowhere: why, and whether trimming cures it; what is amiss alike is said once."""
+    for why, alike in groupby(sorted(found.left_over, key=_why), key=_why):
+        pieces = tuple(alike)
+        marks, one = _listed([piece.piece for piece in pieces]), len(pieces) == 1
+        short = [piece.fit.short for piece in pieces if piece.fit is not None and why is Why.SHORT]
+        if why is Why.SHORT:
+            least, most = words.mm(min(short)), words.mm(max(short))
+            lacking = most if least == most else f"{least} to {most}"
+            text = (
+                f"{marks} {'is' if one else 'are'} too short for {pieces[0].nearest if one else 'any place left'} "
+                f"by {lacking}: trimming does not cure that. Make {'it' if one else 'them'} anew, and keep the old "
+                "for the offcut rack."
+            )
+        else:
+            text = f"{marks} {'is' if one else 'are'} cut, but {_BECAUSE[why]}."
+        yield Finding(
+            "asbuilt.left-over",
+            Verdict.ADVICE,
+            f"{standing.design}: {marks}",
+            text,
+            max(short) if short else None,
+        )
+
+
+class Why(StrEnum):
+    """Why a piece that is cut goes nowhere."""
+
+    NO_PLACE = "no place"
+    ELSEWHERE = "worked elsewhere"
+    SHORT = "too short"
+    FILLED = "filled"
+
+
+_BECAUSE = {
+    Why.NO_PLACE: "no place of this kind is left",
+    Why.ELSEWHERE: "holes, housings or turnings lie elsewhere than the places left now need",
+    Why.FILLED: "other pieces that are cut fill all places of this kind",
+}
+
+
+def _why(one: LeftOver) -> Why:
     if one.fit is None:
-        text = f"{one.piece} is cut, but no place of its kind is left."
-    elif one.fit.misplaced:
-        text = f"{one.piece} is cut, but its holes, housings or turning lie elsewhere than {one.nearest} now needs."
-    elif one.fit.short > 0.0:
-        text = (
-            f"{one.piece} ({words.mm(one.length)}) is too short for {one.nearest} by {words.mm(one.fit.short)}: "
-            "trimming does not cure that. Make it anew, and keep the old one for the offcut rack."
-        )
-    else:
-        text = (
-            f"{one.piece} would fit {one.nearest}, but other pieces that are cut fill all places of its kind."
-        )
-    short = None if one.fit is None or math.isinf(one.fit.short) else one.fit.short
-    return Finding("asbuilt.left-over", Verdict.ADVICE, where, text, short)
+        return Why.NO_PLACE
+    if one.fit.misplaced:
+        return Why.ELSEWHERE
+    return Why.SHORT if one.fit.short > 0.0 else Why.FILLED
+
+
+def _listed(marks: Sequence[str]) -> str:
+    """Marks in a row: a run by its ends; of many others, how many more there are."""
+    numbers = [int(mark.lstrip(_LETTERS) or 0) for mark in marks if mark.lstrip(_LETTERS).isdigit()]
+    if len(numbers) == len(marks) > 2 and numbers == list(range(numbers[0], numbers[0] + len(numbers))):
+        return f"{marks[0]} to {marks[-1]}"
+    first = marks[:MOST_NAMED]
+    more = len(marks) - len(first)
+    named = ", ".join(first)
+    return f"{named} and {more} more" if more else named
+
+
+_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+MOST_NAMED = 8
+"""How many marks a sentence names."""
 
 
 def to_make(found: Match) -> tuple[Placed, ...]:
