@@ -40,10 +40,11 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """What is tried on: the legs as they are, and how it is judged."""
+    """What is tried on: the legs as they are, how it is judged, and whether they move too far as they are."""
 
     study: Study
     limit: float
+    too_far: bool = True
 
     def changed(
         self, legs: Sequence[StandingLeg] | None = None, settings: StrengthSettings | None = None
@@ -126,10 +127,11 @@ def _not_alone(
     """Why a change would not do alone; the size at which at least the movement holds, where there is one."""
     if math.isinf(most.movement):
         return f"{what} would not do alone: it still does not stand"
-    if most.movement > search.limit:
+    if most.movement > search.limit or not search.too_far:
+        moves = "still moves" if search.too_far else "moves"
         return (
-            f"{what} would not do alone: at {search.told(sizes[-1], unit)} it still moves "
-            f"{search.words.about(most.movement)} and is used to {100 * most.utilisation:.0f} %"
+            f"{what} would not do alone: at {search.told(sizes[-1], unit)} it {moves} "
+            f"{search.words.about(most.movement)} and is still used to {100 * most.utilisation:.0f} %"
         )
     place, after = _least(try_size, sizes, lambda state: state.movement <= search.limit, most)
     return (

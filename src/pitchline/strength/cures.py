@@ -57,7 +57,8 @@ def what_would_it_take(
     """Ways to make an edge hold, each alone and at last several together; empty where it holds already."""
     if report.holds:
         return ()
-    search = Search(Study(tuple(legs), rules, settings, words), report.limit.value)
+    limit = report.limit.value
+    search = Search(Study(tuple(legs), rules, settings, words), limit, report.movement.value > limit)
     found = tuple(_changes(search, report))
     return (*found, together(search))
 

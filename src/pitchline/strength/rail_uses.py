@@ -90,7 +90,7 @@ def _end(
         f"end at {post.name}",
         strength.clause,
         ratios[at],
-        *governing(strength, float(shear[at]), float(pull[at]), rail.count),
+        *governing(strength, float(shear[at]), float(pull[at]), ratios[at]),
         "N",
         solved.cases[at].id,
         worked,
@@ -126,7 +126,7 @@ def _joint(study: Study, solved: Solved, joint: RailJoint, factors: Factors) -> 
         f"joint with {joint.other}",
         strength.clause,
         ratios[at],
-        *governing(strength, float(shear[at]), float(pull[at]), count),
+        *governing(strength, float(shear[at]), float(pull[at]), ratios[at]),
         "N",
         solved.cases[at].id,
         worked,
@@ -173,18 +173,17 @@ def _seat(study: Study, solved: Solved, seat: Seated, factors: Factors) -> Utili
         "screws to its seat",
         strength.clause,
         float(ratios[row, node]),
-        *governing(strength, float(shear[row, node]), float(pull[row, node]), 1),
+        *governing(strength, float(shear[row, node]), float(pull[row, node]), float(ratios[row, node])),
         "N",
         solved.cases[int(row)].id,
         worked,
     )
 
 
-def governing(strength: FixingStrength, shear: float, pull: float, count: int) -> tuple[float, float]:
-    """Of shear and pull on some fixings the one that uses them more, and what they bear of it, N."""
-    if pull * strength.lateral > shear * strength.axial:
-        return pull, strength.axial * count
-    return shear, strength.lateral * count
+def governing(strength: FixingStrength, shear: float, pull: float, ratio: float) -> tuple[float, float]:
+    """Of shear and pull the one that uses fixings more, N, and what they may take of it while the other acts too."""
+    acts = pull if pull * strength.lateral > shear * strength.axial else shear
+    return acts, acts / ratio if ratio > 0.0 else 0.0
 
 
 def _over_windows(pushes: FloatArray, shares: Sequence[float], apart: float) -> FloatArray:

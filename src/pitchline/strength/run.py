@@ -5,6 +5,7 @@ highest: where the limit lies between, the verdict is *unsure*, and a pull test 
 """
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -15,6 +16,8 @@ from pitchline.design.model import Design
 from pitchline.kit.frame.mechanism import MechanismError
 from pitchline.kit.frame.model import Six
 from pitchline.kit.tolerances import FALLS_OVER
+from pitchline.kit.units import Unit
+from pitchline.kit.words import Words
 from pitchline.parts.part import Part
 from pitchline.strength.infill import not_judged
 from pitchline.strength.legs import by_itself
@@ -194,7 +197,18 @@ def _assumptions(study: Study, solved: Solved, *, helped: bool) -> tuple[str, ..
         told += not_judged(leg.design, settings)
     if study.stacked:
         told.append("glue of stacked rails counts for stiffness and never for strength")
-    return tuple(dict.fromkeys(told))
+    return tuple(dict.fromkeys(in_units(text, study.words) for text in told))
+
+
+_LENGTH = re.compile(r"(?<!screw )(?<!with )(?:(\d+(?:\.\d+)?) x )?(\d+(?:\.\d+)?) mm\b")
+"""Lengths in what is told of bases and supports; sizes of screws, bolts and washers stay what they are sold by."""
+
+
+def in_units(text: str, words: Words) -> str:
+    """What was put into words in mm, in the units of the person who reads it."""
+    if words.unit is Unit.MM:
+        return text
+    return _LENGTH.sub(lambda m: " x ".join(words.about(float(size)) for size in m.groups() if size), text)
 
 
 def _of_loads(study: Study, solved: Solved) -> list[str]:

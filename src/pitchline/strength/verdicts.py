@@ -203,9 +203,24 @@ def _used(study: Study, uses: Sequence[Utilisation]) -> Iterator[Finding]:
             text += f" {failing - MOST_TOLD} more are used above what they bear."
         verdict = Verdict.FAIL if fails else Verdict.PASS
         measured = None if math.isinf(use.ratio) else use.ratio
-        remedy = "a larger section, more or thicker fixings, or a newel between" if fails else None
+        remedy = _stronger(use) if fails else None
         where = study.at(use.piece)
         yield Finding("strength.used", verdict, where, text, measured, None, 1.0, "", rule, remedy)
+
+
+def _stronger(use: Utilisation) -> str:
+    """What helps against one thing that is used too far."""
+    if use.what.startswith("base "):
+        return "more or thicker fixings at its foot, a longer lap, a socket, or a newel between to share the push"
+    if use.what == "screws to its seat":
+        return "more or thicker screws through the base rail, or newels whose own bases bear the push"
+    if use.what.startswith(("end at ", "joint with ")):
+        return "more or thicker fixings there"
+    if use.what == "notch":
+        return "a shallower notch, or a thicker newel"
+    if use.what == "fixings in the wall":
+        return "more fixings, or ones that bear more in that wall"
+    return "a larger section, or a newel between"
 
 
 def _capital(text: str) -> str:

@@ -50,7 +50,7 @@ def beam(
     plain = twist_stiffness(wood, width, depth, free / 2, free / 2)
     held = plain if blocked is None else twist_stiffness(wood, width, depth, blocked / 2, blocked / 2)
     how = "without blocking" if blocked is None else f"blocked every {blocked:g} mm"
-    assumed = f"{name} {width:g} x {depth:g} free to twist over {free:g} mm, {how}; high: cannot twist"
+    assumed = f"{name} {width:g} x {depth:g} mm free to twist over {free:g} mm, {how}; high: cannot twist"
     return Support(name, Range(min(plain, held), held, math.inf), RIGID, wood, width, assumed, depth)
 
 
@@ -60,9 +60,7 @@ def string(wood: Wood, width: float, depth: float, going: float) -> Support:
     Low: held at every fourth tread; mean: at every second; high: at each (common practice, no source).
     """
     low, mean, high = (twist_stiffness(wood, width, depth, n * going / 2, n * going / 2) for n in (4, 2, 1))
-    assumed = (
-        f"string {width:g} x {depth:g} held against twisting by every second tread (low: fourth, high: each)"
-    )
+    assumed = f"string {width:g} x {depth:g} mm held against twisting by every second tread (low: fourth, high: each)"
     return Support("string", Range(low, mean, high), RIGID, wood, width, assumed, depth)
 
 
@@ -72,9 +70,7 @@ def floor(wood: Wood) -> Support:
     12 and 35 kNm/rad are the twist of a joist over 1.2 m in its middle and of one blocked every 400 mm.
     """
     joist = Range(12e6, 35e6, math.inf)
-    assumed = (
-        "floor: a joist 45 x 195 free over 1.2 m as low, blocked every 400 mm as mean, not turning as high"
-    )
+    assumed = "floor: a joist 45 x 195 mm free over 1200 mm as low, blocked every 400 mm as mean, not turning as high"
     return Support("floor", joist, joist, wood, 60.0, assumed)
 
 
