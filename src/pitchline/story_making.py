@@ -78,7 +78,14 @@ def router_layers(solved: Solved) -> Mapping[str, Routed]:
     job = solved.job
     sheets = () if job.rack is None else tuple(one.stock for one in load_rack(job.rack).sheets)
     found = {
-        whole.id: routed(whole.designs, [leg.parts for leg in whole.legs], job.shop, job.routing, sheets)
+        whole.id: routed(
+            whole.designs,
+            [leg.parts for leg in whole.legs],
+            job.shop,
+            job.routing,
+            sheets,
+            words=Words(show_in(job.unit)),
+        )
         for whole in solved.balustrades
     }
     return {name: work for name, work in found.items() if work is not None}

@@ -163,7 +163,7 @@ def test_bevels_rounded_edges_and_what_lies_inside_are_left_to_do() -> None:
             replace(board(), start_cuts=(Plane((20.0, 0.0, 0.0), (-0.8, 0.0, -0.6)),)),
             "bevelled by 36.9 degrees",
         ),
-        (board(size=(400.0, 1300.0, 18.0)), "1300 mm wide"),
+        (board(size=(400.0, 1300.0, 18.0)), "1300.0 mm wide"),
     ],
 )
 def test_what_is_not_for_the_router_is_left_out_with_the_reason(part: Part, why: str) -> None:

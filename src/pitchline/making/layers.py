@@ -9,7 +9,8 @@ from dataclasses import dataclass, field, replace
 from pitchline.catalogue.timber import list_timbers, load_timber
 from pitchline.kit.geometry.frames import Vec3, dot, scale
 from pitchline.kit.tolerances import SHEET_TAKEN_FOR, STACK_FIT
-from pitchline.making.layers_cut import Taking, layers_of_target, named
+from pitchline.kit.words import Words
+from pitchline.making.layers_cut import PLAIN_WORDS, Taking, layers_of_target, named
 from pitchline.making.layers_dowels import Board, board_of, dowel_places, dowels_in, is_outer
 from pitchline.making.router import Layer, RouterWork, Routing, Stack
 from pitchline.making.router_target import NotForRouterError, Target, flat, target_of
@@ -29,6 +30,7 @@ class Machine:
     """The router, how it is used, and the drills at hand.
 
     By material ``boards`` are the thicknesses of board as measured, and ``longest`` the length of the longest.
+    ``words`` writes lengths for the user.
     """
 
     router: Router
@@ -36,6 +38,7 @@ class Machine:
     boards: Mapping[str, tuple[float, ...]]
     drills: tuple[float, ...] = ()
     longest: Mapping[str, float] = field(default_factory=dict)
+    words: Words = PLAIN_WORDS
 
     def bed(self, material: str) -> Router:
         """The router with as much of its bed as a piece of this material may take, margins left."""
@@ -104,25 +107,26 @@ def _lying(part: Part, machine: Machine) -> tuple[Part, int]:
     if _near(part.width, known):
         return flat(part), 1
     if part.role in _NEWELS:
-        return part, _count(part, known)
-    sizes = " or ".join(f"{one:.1f}" for one in known)
-    raise NotForRouterError(f"it is {part.thickness:.1f} mm thick, and the boards are {sizes} mm")
+        return part, _count(part, known, machine)
+    mm = machine.words.mm
+    sizes = " or ".join(map(mm, known))
+    raise NotForRouterError(f"it is {mm(part.thickness)} thick, and the boards are {sizes}")
 
 
 def _near(size: float, known: Sequence[float]) -> bool:
     return any(abs(size - one) <= SHEET_TAKEN_FOR for one in known)
 
 
-def _count(part: Part, known: Sequence[float]) -> int:
+def _count(part: Part, known: Sequence[float], machine: Machine) -> int:
     """How many boards make a newel. NotForRouterError where no whole number does, with what would."""
-    sizes = []
+    sizes, mm = [], machine.words.mm
     for board in known:
         count = max(2, round(part.thickness / board))
         if abs(count * board - part.thickness) <= STACK_FIT * count:
             return count
-        sizes.append(f"{count} of {board:.1f} mm make {count * board:.1f} mm")
+        sizes.append(f"{count} of {mm(board)} make {mm(count * board)}")
     raise NotForRouterError(
-        f"no whole number of boards makes {part.thickness:.1f} mm: {', '.join(sizes)}; make the newel that thick"
+        f"no whole number of boards makes {mm(part.thickness)}: {', '.join(sizes)}; make the newel that thick"
     )
 
 
@@ -145,7 +149,7 @@ def _newel(target: Target, count: int, machine: Machine) -> list[Layer]:
     layers: list[Layer] = []
     for number, (a, b) in enumerate(slabs):
         reach = _blind(a, b, number == 0, number == count - 1)
-        taking = Taking(f"{part.place}-{number + 1}", target, (a, b), at, reach, number)
+        taking = Taking(f"{part.place}-{number + 1}", target, (a, b), at, reach, number, machine.words)
         layers += layers_of_target(taking, machine.bed(part.material), machine.routing, machine.drills)
     return layers
 
@@ -224,7 +228,7 @@ def _layers(
         if dot(board.part.frame.z, across) < 0.0:
             first, last = last, first
         reach = _blind(-half, half, first, last)
-    taking = Taking(target.part.place, target, (-half, half), tuple(dowels), reach, number)
+    taking = Taking(target.part.place, target, (-half, half), tuple(dowels), reach, number, machine.words)
     try:
         return layers_of_target(taking, machine.bed(target.part.material), machine.routing, machine.drills)
     except NotForRouterError as why:

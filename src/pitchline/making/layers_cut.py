@@ -10,6 +10,7 @@ from pitchline.kit.geometry.contours import Arc, Contour, Piece, Straight
 from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.geometry.outlines import from_shapely, without_slivers
 from pitchline.kit.tolerances import SAME_LAYER, SAME_PART
+from pitchline.kit.words import Words
 from pitchline.making.layers_dowels import dowel_holes
 from pitchline.making.layers_regions import base_area, removals
 from pitchline.making.layers_scarf import off_scarf, parted, scarf_places
@@ -34,6 +35,10 @@ DOWEL_CLEAR = 1.5
 """Diameters from the middle of a dowel to a scarf below which the layer has no hole for it."""
 
 
+PLAIN_WORDS = Words()
+"""Lengths in mm."""
+
+
 @dataclass(frozen=True)
 class Taking:
     """A layer to be taken from a target between two heights, with its dowels and between which heights they go."""
@@ -44,6 +49,7 @@ class Taking:
     dowels: tuple[Point2, ...]
     dowel_reach: tuple[float, float]
     number: int | None
+    words: Words = PLAIN_WORDS
 
 
 def layers_of_target(
@@ -51,17 +57,17 @@ def layers_of_target(
 ) -> tuple[Layer, ...]:
     """The pieces of one layer: one where it hangs together and fits the bed. NotForRouterError where none does."""
     part, (low, high) = taking.target.part, taking.heights
-    base = base_area(part)
+    base, mm = base_area(part), taking.words.mm
     left, below, right, above = base.bounds
     if above - below > router.bed_width:
         raise NotForRouterError(
-            f"it is {above - below:.0f} mm wide, and the router's bed {router.bed_width:.0f} mm"
+            f"it is {mm(above - below)} wide, and the router's bed with its margins off {mm(router.bed_width)}"
         )
     scarf = routing.scarf * (above - below)
     try:
         places = scarf_places(right - left, router.bed_length, scarf, high - low, taking.number)
     except ValueError as short:
-        raise NotForRouterError(f"it is {right - left:.0f} mm long, and {short}") from short
+        raise NotForRouterError(f"it is {mm(right - left)} long, and {short}") from short
     dowels = tuple(
         at for at in taking.dowels if off_scarf(at, places, scarf, base) > DOWEL_CLEAR * routing.dowel
     )
@@ -111,7 +117,10 @@ def _piece(
         if routing.holding is Holding.TABS
         else ()
     )
-    remarks = [*taking.target.left, *_remarks(found, router, high - low, enters=enters, rounded=len(rounded))]
+    remarks = [
+        *taking.target.left,
+        *_remarks(found, router, high - low, taking.words, enters=enters, rounded=len(rounded)),
+    ]
     if places:
         remarks.append(f"scarf to its neighbour at 1 to {routing.scarf:g}")
     return Layer(
@@ -145,11 +154,13 @@ def _pocket(
     return made
 
 
-def _remarks(found: Slice, router: Router, thickness: float, *, enters: bool, rounded: int) -> Iterator[str]:
+def _remarks(
+    found: Slice, router: Router, thickness: float, words: Words, *, enters: bool, rounded: int
+) -> Iterator[str]:
     if found.buried:
         yield "something inside the board cannot be reached from either face: bore or chop it before gluing"
     if thickness > router.depth:
-        yield f"deeper than the cutters reach ({router.depth:.0f} mm): cut half from each face, or finish by saw"
+        yield f"deeper than the cutters reach ({words.mm(router.depth)}): cut half from each face, or finish by saw"
     if not enters:
         yield "an opening is narrower than the smallest cutter: bore or saw it"
     if rounded:

@@ -7,11 +7,15 @@ from pitchline.catalogue.boards import list_boards, load_board
 from pitchline.design.makings import Stacked
 from pitchline.design.model import Design
 from pitchline.kit.cutting.need import SheetStock
+from pitchline.kit.words import Words
 from pitchline.making.layers import Machine, router_work
 from pitchline.making.layers_nest import LayerNest, fits, longest, nest_layers
 from pitchline.making.router import Layer, RouterWork, Routing
 from pitchline.making.shop import Shop
 from pitchline.parts.part import Part
+
+PLAIN_WORDS = Words()
+"""Lengths in mm."""
 
 NEST_SECONDS = 0.1
 """How long a better nest is looked for in a pack."""
@@ -33,11 +37,12 @@ def routed(
     routing: Routing,
     sheets: Sequence[SheetStock],
     seconds: float = NEST_SECONDS,
+    words: Words = PLAIN_WORDS,
 ) -> Routed | None:
     """What a router cuts of a design; None where there is no router or nothing for it."""
     if shop.router is None:
         return None
-    machine = Machine(shop.router, routing, measured(designs, sheets), shop.drills, longest(sheets))
+    machine = Machine(shop.router, routing, measured(designs, sheets), shop.drills, longest(sheets), words)
     work = router_work(legs, machine)
     if not work.layers and not work.left_out:
         return None

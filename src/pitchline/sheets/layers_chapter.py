@@ -78,9 +78,11 @@ def _notes(routed: Routed, style: Style) -> tuple[str, ...]:
         Holding.NONE: "Nothing holds a piece when its outline is cut: a vacuum bed or screws must.",
     }
     cutters = sorted({layer.cutter for layer in routed.work.layers})
+    materials = sorted({layer.material for layer in routed.work.layers})
     return (
         "As seen on the bed. Arrow: to the head of the stair or up. Chain line across: trim here when it is fitted.",
-        f"Cutters: {', '.join(map(show, cutters))}. Corners that wood goes into: {routing.corners.value}. "
+        f"Of {' and '.join(materials)}. Cutters: {', '.join(map(show, cutters))}. "
+        f"Corners that wood goes into: {routing.corners.value}. "
         f"{held[routing.holding]}",
         "Calliper every sheet first. Bores and pockets before openings, openings before outlines. Ear and eye "
         "protection, dust extraction; never reach near a turning cutter.",

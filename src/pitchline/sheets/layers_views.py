@@ -54,7 +54,7 @@ def layer_drawing(layer: Layer, design: str, show: Show, scale: float) -> Drawin
 
 def _title(layer: Layer, show: Show) -> str:
     times = f"{layer.quantity} off, " if layer.quantity > 1 else ""
-    return f"{layer.name}: {times}{show(layer.thickness)} {layer.material}"
+    return f"{layer.name}: {times}{show(layer.thickness)} thick"
 
 
 def _wood(layer: Layer) -> Iterator[Mark]:
