@@ -57,7 +57,7 @@ def differences(
     legs: Sequence[Pair], standing: Standing, parts: tuple[Mapping[str, Part], Mapping[str, Part]]
 ) -> tuple[Difference, ...]:
     """Every difference of one design, newels first; ``parts`` are the pieces of both plans by their places."""
-    told = {post.post: post for post in standing.posts}
+    told = {(post.post, post.leg): post for post in standing.posts}
     measured = {rail.rail for rail in standing.rails}
     kinds: tuple[Callable[[Pair], Iterator[Difference]], ...] = (
         lambda pair: _posts(pair, told),
@@ -69,7 +69,7 @@ def differences(
     return tuple(replace(one, leg=pair[1].id) for kind in kinds for pair in legs for one in kind(pair))
 
 
-def _posts(pair: Pair, told: Mapping[str, MeasuredPost]) -> Iterator[Difference]:
+def _posts(pair: Pair, told: Mapping[tuple[str, str], MeasuredPost]) -> Iterator[Difference]:
     planned, built = pair
     before = {post.id: post for post in planned.posts}
     for post in built.posts:
@@ -78,8 +78,8 @@ def _posts(pair: Pair, told: Mapping[str, MeasuredPost]) -> Iterator[Difference]
             at_head = post.foot[0] > _middle(built)
             if post.station == standing.station:
                 yield _face(pair, before[post.id], post, standing, at_head=at_head)
-            if not post.shared:
-                yield from _leans(before[post.id], post, told.get(post.id))
+            read = told.get((post.id, built.leg)) or (None if post.shared else told.get((post.id, "")))
+            yield from _leans(before[post.id], post, read)
 
 
 def _middle(design: Design) -> float:

@@ -17,6 +17,10 @@ OUT, UP, DOWN = 8.0, 12.0, 16.0
 """Paper mm from what is spoken of to the words: beside a post, above the handrail, below the base rail."""
 
 
+WORTH_SAYING = 0.5
+"""mm from which the place of a fitted upright is written beside it: less is not seen on a tape."""
+
+
 @dataclass(frozen=True, slots=True)
 class Shown:
     """The outlines as they are drawn, by the marks of posts, rails and fitted uprights."""
@@ -38,7 +42,7 @@ def callouts(
     yield from _posts(said, shown, look, scale)
     yield from _bars(said, shown, look, scale)
     for name, outline in shown.fitted.items():
-        if name in said:
+        if any(one.where == name and abs(one.difference) >= WORTH_SAYING for one in told):
             yield _at_foot(f"{name} {said[name][0]}", outline, look)
 
 
