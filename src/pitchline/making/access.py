@@ -17,12 +17,35 @@ from shapely.geometry import Polygon
 
 from pitchline.kit.geometry.cutbox import Side
 from pitchline.kit.geometry.frames import Frame, Vec3
-from pitchline.kit.tolerances import REACHED, SHADOW_TURNS, TOUCHING
+from pitchline.kit.tolerances import LAID_GRID, REACHED, SHADOW_TURNS, TOUCHING
 from pitchline.making.access_bodies import Body, Convex, groove_planes
 from pitchline.parts.part import Face, Groove, Hole, Mortise, Part, Sawn
 
 Shape: TypeAlias = Any
 """A shapely geometry in the axes of a face."""
+
+
+def minus(a: Shape, b: Shape) -> Shape:
+    """What of a shape another leaves. On a fine grid, on which shapes that all but coincide make no trouble."""
+    return _areas(shapely.difference(a, b, grid_size=LAID_GRID))
+
+
+def both(a: Shape, b: Shape) -> Shape:
+    """What two shapes share, on the grid of `minus`."""
+    return _areas(shapely.intersection(a, b, grid_size=LAID_GRID))
+
+
+def together(shapes: Iterable[Shape]) -> Shape:
+    """All of some shapes, on the grid of `minus`."""
+    return _areas(shapely.union_all(list(shapes), grid_size=LAID_GRID))
+
+
+def _areas(shape: Shape) -> Shape:
+    """Of what comes out of an operation only areas are kept: lines and points where shapes just touch are nothing."""
+    if shape.geom_type in ("Polygon", "MultiPolygon"):
+        return shape
+    areas = [part for part in shapely.get_parts(shape) if part.geom_type == "Polygon"]
+    return shapely.multipolygons(areas) if areas else Polygon()
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +116,7 @@ def faces_of(part: Part) -> tuple[PieceFace, ...]:
         towards = (1.0, 0.0, 0.0) if abs(face.normal[0]) < _ALONG else (0.0, 1.0, 0.0)
         local = Frame.from_xz(part.body.corners[face.loop[0]], _across(face.normal, towards), face.normal)
         outline = Polygon([local.to_local(part.body.corners[corner])[:2] for corner in face.loop])
-        left = shapely.difference(outline, shapely.union_all(list(_mouths(part, local))))
+        left = minus(outline, together(_mouths(part, local)))
         if left.area > REACHED:
             frame = part.frame.frame_to_world(local)
             found.append(PieceFace(part.place, name, frame, left, is_end))
@@ -164,14 +187,14 @@ def _mouth_of_groove(part: Part, groove: Groove, local: Frame) -> Shape:
         t = (-n[1], n[0])
         near = [(p[0] + s * big * t[0], p[1] + s * big * t[1]) for s in (-1.0, 1.0)]
         far = [(q[0] + big * n[0], q[1] + big * n[1]) for q in reversed(near)]
-        shape = shapely.intersection(shape, Polygon([*near, *far]))
+        shape = both(shape, Polygon([*near, *far]))
     return shape
 
 
 def shadow(face: PieceFace, body: Body, low: float, high: float) -> Shape:
     """What of a body stands between ``low`` and ``high`` above a face, seen square to it."""
     shapes = [_slab(face, block, low, high) for block in body.blocks]
-    return shapely.union_all([shape for shape in shapes if shape is not None])
+    return together([shape for shape in shapes if shape is not None])
 
 
 def _slab(face: PieceFace, block: Convex, low: float, high: float) -> Shape | None:
@@ -193,7 +216,7 @@ def _slab(face: PieceFace, block: Convex, low: float, high: float) -> Shape | No
 
 def touched(face: PieceFace, body: Body) -> Shape:
     """What of a face a body lies against or goes into."""
-    return shapely.intersection(face.outline, shadow(face, body, TOUCHING / 4, TOUCHING))
+    return both(face.outline, shadow(face, body, TOUCHING / 4, TOUCHING))
 
 
 @dataclass(frozen=True, eq=False)
@@ -228,7 +251,7 @@ def joints_of(face: PieceFace, fitted: Field) -> dict[str, Shape]:
 def exposed(face: PieceFace, joints: Iterable[Shape]) -> Shape:
     """What of a face stays a face beside its joints."""
     lying = list(joints)
-    return shapely.difference(face.outline, shapely.union_all(lying)) if lying else face.outline
+    return minus(face.outline, together(lying)) if lying else face.outline
 
 
 def closed(face: PieceFace, wanted: Shape, field: Field, tool: Tool) -> Shape:
@@ -239,11 +262,9 @@ def closed(face: PieceFace, wanted: Shape, field: Field, tool: Tool) -> Shape:
         return Polygon()
     radius = tool.width / 2
     room = shapely.envelope(wanted).buffer(2.0 * tool.width, join_style="mitre")
-    free = shapely.difference(
-        room, shapely.buffer(shapely.union_all(shadows), radius, quad_segs=SHADOW_TURNS)
-    )
+    free = minus(room, shapely.buffer(together(shadows), radius, quad_segs=SHADOW_TURNS))
     swept = shapely.buffer(free, radius + REACHED, quad_segs=SHADOW_TURNS)
-    return shapely.difference(wanted, swept)
+    return minus(wanted, swept)
 
 
 def closers(face: PieceFace, shut: Shape, field: Field, tool: Tool) -> tuple[str, ...]:

@@ -18,11 +18,13 @@ from pitchline.making.access import (
     PieceFace,
     Shape,
     Tool,
+    both,
     closed,
     closers,
     exposed,
     faces_of,
     joints_of,
+    minus,
 )
 from pitchline.making.access_bodies import Body, part_body, standing_bodies
 from pitchline.making.order_parts import Unit
@@ -84,9 +86,9 @@ class FaceRoom:
     @cached_property
     def bare(self) -> Shape:
         """What of it is kept bare for joints, strips left out that are too narrow to mask."""
-        covered = shapely.difference(self.face.outline, self.stays)
+        covered = minus(self.face.outline, self.stays)
         core = shapely.buffer(covered, -MASKED / 2, join_style="mitre")
-        return shapely.intersection(shapely.buffer(core, MASKED / 2, join_style="mitre"), self.face.outline)
+        return both(shapely.buffer(core, MASKED / 2, join_style="mitre"), self.face.outline)
 
     @property
     def open_area(self) -> float:
