@@ -38,7 +38,7 @@ def page(browser: Browser, bench: Served) -> Iterator[Page]:
         accept_downloads=True,
     )
     page.goto(f"{bench.address}/compare?of=A,C")
-    expect(page.locator("table.compared")).to_be_visible(timeout=20000)
+    expect(page.locator("table.compared")).to_be_visible(timeout=90000)
     for host in page.locator(".viewer").all():
         expect(host).to_have_attribute("data-state", "space")
     yield page
@@ -90,11 +90,11 @@ def test_the_table_tells_the_cost_of_the_plan_and_each_gap_has_its_reason(page: 
 def test_designs_are_taken_in_and_left_out_by_a_tap(page: Page, bench: Served) -> None:
     page.locator("a.design", has_text="B").first.click()
     expect(page.locator(".card")).to_have_count(3)
-    expect(page.locator(".differences li").first).to_be_visible(timeout=20000)
+    expect(page.locator(".differences li").first).to_be_visible(timeout=90000)
     assert page.url.startswith(f"{bench.address}/compare?of=")
     page.locator("a.design[aria-current]", has_text="B").click()
     expect(page.locator(".card")).to_have_count(2)
-    expect(page.locator("table.compared")).to_be_visible(timeout=20000)
+    expect(page.locator("table.compared")).to_be_visible(timeout=90000)
 
 
 def test_the_page_to_send_is_downloaded_and_a_bad_address_is_told(page: Page) -> None:
@@ -124,6 +124,6 @@ def test_nothing_stands_in_the_way_of_anybody(page: Page, scheme: str) -> None:
 def test_on_a_tablet_nothing_runs_over(browser: Browser, bench: Served) -> None:
     page = browser.new_page(viewport={"width": 820, "height": 1180}, has_touch=True, locale="de-DE")
     page.goto(f"{bench.address}/compare")
-    expect(page.locator("table.compared")).to_be_visible(timeout=20000)
+    expect(page.locator("table.compared")).to_be_visible(timeout=90000)
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     page.close()

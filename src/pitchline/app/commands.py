@@ -207,7 +207,7 @@ def build(job_file: Path, folder: Path) -> int:
         progress("making")
         workshop = work_out(solved, cuttings)
         document = result_document(solved, cuttings, workshop)
-        more = partial(pack_files, solved, cuttings, workshop, job_file.read_text("utf-8-sig"))
+        more = partial(pack_files, solved, job_file.read_text("utf-8-sig"))
         written = write_pack(solved, folder, document, progress, cuttings, workshop, more)
     say(f"Wrote {len(written)} files to {folder}; open {folder / 'index.html'} first.")
     failing = [f for f in solved.findings() if f.verdict in (Verdict.FAIL, Verdict.UNSURE)]

@@ -29,7 +29,7 @@ def share(
         progress(f"solving {job_file.name}")
         solved = solved_job(job_file)
         chosen = _chosen(solved, designs)
-        progress("cutting plans and saw settings")
+        progress("the page")
         text = job_file.read_text(encoding="utf-8-sig")
         page = _page(solved, chosen, text, language, costs=costs, answer_to=answer_to)
         save_text(output, page)
@@ -48,7 +48,7 @@ def _page(
     costs: bool,
     answer_to: str,
 ) -> str:
-    from pitchline.app.web.compare_figures import compared, worked
+    from pitchline.app.web.compare_figures import for_household
     from pitchline.app.web.design_part import plan_of
     from pitchline.app.web.share import Asked, reference_of, share_page
     from pitchline.app.web.words import catalogue
@@ -56,8 +56,10 @@ def _page(
     from pitchline.kit.words import show_in
 
     words, lengths = catalogue(language), Lengths(show_in(solved.job.unit))
+    plans = [plan_of(solved, whole) if costs else None for whole in chosen]
     designs = [
-        compared(whole, worked(solved, whole, plan_of(solved, whole)), words, lengths) for whole in chosen
+        for_household(whole, words, lengths, plan, costs=costs)
+        for whole, plan in zip(chosen, plans, strict=True)
     ]
     asked = Asked(tuple(whole.id for whole in chosen), costs, answer_to, reference_of(text))
     return share_page(solved, designs, asked, words)

@@ -1,6 +1,7 @@
 """The compare page: two to four designs side by side under one camera, one table, the differences in words."""
 
 from collections.abc import Sequence
+from functools import partial
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
@@ -106,6 +107,29 @@ def compared_designs(desk: Desk, state: State, chosen: Sequence[str], words: Wor
         plan = kept(desk, f"plan {whole.id}", state.version, lambda: plan_of(solved, whole))
         work = kept(desk, f"worked {whole.id}", state.version, lambda: worked(solved, whole, plan))
         return compared(whole, work, words, lengths)
+
+    found = (balustrade_of(state, name) for name in chosen)
+    return tuple(one(whole) for whole in found if whole is not None)
+
+
+def household_designs(
+    desk: Desk, state: State, chosen: Sequence[str], words: Words, *, costs: bool
+) -> tuple[Any, ...]:
+    """The designs as the household is told of them, those that could be laid out."""
+    from pitchline.app.web.compare_figures import for_household
+    from pitchline.app.web.design_part import plan_of
+    from pitchline.kit.words import Words as Lengths
+    from pitchline.kit.words import show_in
+
+    solved = state.solved
+    if solved is None:
+        return ()
+    lengths = Lengths(show_in(solved.job.unit))
+
+    def one(whole: Any) -> Any:
+        make = partial(plan_of, solved, whole)
+        plan = kept(desk, f"plan {whole.id}", state.version, make) if costs else None
+        return for_household(whole, words, lengths, plan, costs=costs)
 
     found = (balustrade_of(state, name) for name in chosen)
     return tuple(one(whole) for whole in found if whole is not None)

@@ -69,14 +69,24 @@ def worked(solved: Solved, whole: SolvedBalustrade, cutting: Cutting | None) -> 
 
 def compared(whole: SolvedBalustrade, work: Worked, t: Words, lengths: Lengths) -> Compared:
     """A design as it is compared with others, in the words of the reader and the unit of the job."""
-    figures = (
-        *_verdict(whole, t),
-        _movement(whole, t, lengths),
-        *_openings(whole, t, lengths),
-        *_counts(whole, t),
-        *_work(work, t),
-        *_stock(work.cutting, t),
-    )
+    figures = (*_counts(whole, t), *_work(work, t), *_stock(work.cutting, t))
+    return _compared(whole, figures, t, lengths)
+
+
+def for_household(
+    whole: SolvedBalustrade,
+    t: Words,
+    lengths: Lengths,
+    cutting: Cutting | None = None,
+    *,
+    costs: bool = False,
+) -> Compared:
+    """A design as the people who live with it compare it: without what only the workshop needs."""
+    return _compared(whole, tuple(_stock(cutting, t)) if costs else (), t, lengths)
+
+
+def _compared(whole: SolvedBalustrade, more: tuple[Figure, ...], t: Words, lengths: Lengths) -> Compared:
+    figures = (*_verdict(whole, t), _movement(whole, t, lengths), *_openings(whole, t, lengths), *more)
     fails, unsure = (_count(whole, verdict) for verdict in (Verdict.FAIL, Verdict.UNSURE))
     return Compared(whole.id, whole.title, looks_of(whole, t, lengths), figures, fails, unsure)
 

@@ -19,7 +19,7 @@ from markupsafe import Markup
 
 from pitchline import __version__
 from pitchline.app.web.compare import MOST
-from pitchline.app.web.compare_figures import Compared, Worked, compared
+from pitchline.app.web.compare_figures import Compared, for_household
 from pitchline.app.web.compare_words import differences
 from pitchline.app.web.design import scene_bytes, space_picture
 from pitchline.app.web.pages import environment
@@ -34,8 +34,6 @@ from pitchline.solids.drawn import picture_svg
 from pitchline.solids.picture import Picture
 from pitchline.solids.scene import eye_for
 from pitchline.story import Solved, SolvedBalustrade
-from pitchline.story_cutting import Cuttings
-from pitchline.story_making import Workshop
 
 SHOWN = ("holds", "movement", "openings")
 """The lines of the table that a household is told; the others are the workshop's."""
@@ -63,7 +61,7 @@ class Asked:
 
 
 def pack_files(
-    solved: Solved, cuttings: Cuttings, workshop: Workshop, text: str, pictures: Mapping[str, Picture]
+    solved: Solved, text: str, pictures: Mapping[str, Picture]
 ) -> tuple[tuple[PackFile, bytes], ...]:
     """The page for a pack: the first designs of the job, without prices; nothing where there is none to show.
 
@@ -73,17 +71,11 @@ def pack_files(
     if not wholes:
         return ()
     t, lengths = catalogue(USUAL), Lengths(show_in(solved.job.unit))
-    designs = [compared(whole, _worked(whole.id, cuttings, workshop), t, lengths) for whole in wholes]
+    designs = [for_household(whole, t, lengths) for whole in wholes]
     asked = Asked(tuple(whole.id for whole in wholes), reference=reference_of(text))
     shown = {whole.id: picture_svg(pictures[whole.id], whole.title) for whole in wholes}
     page = share_page(solved, designs, asked, t, shown)
     return ((PackFile(PACK_NAME, "designs that turn, how they differ, and an answer"), page.encode("utf-8")),)
-
-
-def _worked(name: str, cuttings: Cuttings, workshop: Workshop) -> Worked:
-    planned = cuttings.get(name)
-    cutting = None if planned is None else planned.cutting
-    return Worked(cutting, workshop.sawing[name], workshop.orders[name])
 
 
 def reference_of(text: str) -> str:

@@ -6,7 +6,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
 
-from pitchline.app.web.compare import chosen_of, compared_designs
+from pitchline.app.web.compare import chosen_of, household_designs
 from pitchline.app.web.reply import desk_of, words_of
 
 
@@ -23,10 +23,11 @@ async def _share(request: Request) -> Response:
         if state.solved is None or not state.fresh:
             raise HTTPException(409, words("share.unsound"))
         chosen = chosen_of(state, asked.get("of", ""))
-        designs = compared_designs(desk, state, chosen, words)
+        costs = asked.get("costs") == "yes"
+        designs = household_designs(desk, state, chosen, words, costs=costs)
         if not designs:
             raise HTTPException(404, "There is no design to show.")
-        told = Asked(chosen, asked.get("costs") == "yes", answer_to, reference_of(state.text))
+        told = Asked(chosen, costs, answer_to, reference_of(state.text))
         name = f"{desk.job.path.stem}-designs.html"
         ascii_name = name.encode("ascii", "replace").decode("ascii").replace("?", "_").replace('"', "_")
         headers = {"content-disposition": f'attachment; filename="{ascii_name}"'}

@@ -80,7 +80,7 @@ def _pack(asked: Mapping[str, Any], progress: Progress) -> dict[str, Any]:
     cuttings = plan_cuttings(solved)
     workshop = work_out(solved, cuttings)
     document = result_document(solved, cuttings, workshop)
-    more = partial(pack_files, solved, cuttings, workshop, asked["text"])
+    more = partial(pack_files, solved, asked["text"])
     names = write_pack(solved, Path(asked["folder"]), document, progress, cuttings, workshop, more)
     return {"names": list(names), "holds": solved.holds}
 
