@@ -6,9 +6,11 @@ from pathlib import Path
 import pytest
 from tests.app.web.desk import job_in
 from tests.command import run
+from tests.web.running import running
 
 from pitchline.app.web import server
 from pitchline.app.web.desk import Desk
+from pitchline.app.web.guard import Keys
 from pitchline.app.web.server import listening, own_addresses
 from pitchline.kit.errors import InputError, OutputError
 
@@ -65,3 +67,44 @@ def test_a_job_that_is_not_there_is_told_in_one_sentence(tmp_path: Path) -> None
     assert done.returncode == 2
     assert "there is no such file" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_a_job_is_open_in_one_program_at_a_time(tmp_path: Path) -> None:
+    job = job_in(tmp_path)
+    with running(tmp_path, job) as first:
+        done = run("serve", job, "--no-browser")
+        assert done.returncode == 2
+        assert "open in another pitchline already" in done.stderr
+        first.kill()
+        first.start()  # what was killed holds nothing any more
+
+
+def test_another_job_on_the_bench_lets_go_of_the_first_and_of_its_sheets(tmp_path: Path) -> None:
+    one, two = job_in(tmp_path), job_in(tmp_path, "in", name="porch.toml")
+    desk, other = (Desk(tmp_path, Keys(frozenset())) for _ in range(2))
+    desk.open(one)
+    desk.kept["drawing"] = (0, "of the first")
+    work = desk.works.start("strength", 0, {"text": one.read_text("utf-8"), "path": str(one)})
+    with pytest.raises(InputError, match="another pitchline"):
+        other.open(one)
+    desk.open(two)
+    assert desk.job.path == two
+    assert desk.kept == {}
+    assert desk.works.all() == []
+    assert work.stand == "stopped"
+    other.open(one)
+    assert other.job.path == one
+    desk.close()
+    other.close()
+
+
+def test_a_job_that_cannot_be_read_leaves_the_bench_as_it_is(tmp_path: Path) -> None:
+    one, two = job_in(tmp_path), tmp_path / "binary.toml"
+    two.write_bytes(b"\x00\x01")
+    desk = Desk(tmp_path, Keys(frozenset()))
+    desk.open(one)
+    with pytest.raises(InputError):
+        desk.open(two)
+    assert desk.job.path == one
+    desk.close()
+    assert desk.bench is None

@@ -1,4 +1,4 @@
-"""The drawing of the stair page: points from readings, every reading between its own points, all of it in the frame."""
+"""The drawing of the stair page: points from readings, every reading between its own points, all in the frame."""
 
 import math
 import re

@@ -1,5 +1,6 @@
 """The first page: begin a job in the folder, or open one that lies there, and nothing else."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -7,8 +8,10 @@ from tests.app.web.desk import Page, job_in, page_on
 
 
 @pytest.fixture
-def page(tmp_path: Path) -> Page:
-    return page_on(None, tmp_path)
+def page(tmp_path: Path) -> Iterator[Page]:
+    page = page_on(None, tmp_path)
+    yield page
+    page.desk.close()
 
 
 def test_with_no_job_every_page_leads_to_the_first(page: Page) -> None:

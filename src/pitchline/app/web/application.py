@@ -36,7 +36,7 @@ def make_app(desk: Desk) -> Starlette:
     @asynccontextmanager
     async def lifespan(_: Starlette) -> AsyncIterator[None]:
         yield
-        await run_in_threadpool(desk.works.end)
+        await run_in_threadpool(desk.close)
 
     routes = [
         Route("/", _first),

@@ -13,7 +13,6 @@ import uvicorn
 from pitchline.app.web.application import make_app
 from pitchline.app.web.desk import Desk
 from pitchline.app.web.guard import Keys
-from pitchline.app.web.state import Bench
 from pitchline.kit.errors import OutputError
 
 USUAL_PORT = 8640
@@ -24,19 +23,23 @@ LOCAL = "127.0.0.1"
 def serve(job: Path | None, *, port: int | None, browser: bool, lan: bool) -> int:
     """Serve a job, or the first page where none is named, until the user ends it.
 
-    InputError for a job file that cannot be read, OutputError where no port is free.
+    InputError for a job file that cannot be read or is open already, OutputError where no port is free.
     """
-    bench = None if job is None else Bench.opened(job.resolve())
     with listening(port, "0.0.0.0" if lan else LOCAL) as ear:  # only when asked for
         number = ear.getsockname()[1]
         names = [LOCAL, "localhost", *(own_addresses() if lan else [])]
         code = f"{secrets.randbelow(10**6):06d}" if lan else None
         keys = Keys(frozenset(f"{name}:{number}" for name in names), code)
-        desk = Desk(Path.cwd() if job is None else job.resolve().parent, keys, bench)
-        _announce(number, names, code)
-        if browser:
-            threading.Timer(0.3, webbrowser.open, [f"http://{LOCAL}:{number}/"]).start()
-        _run(desk, ear)
+        desk = Desk(Path.cwd() if job is None else job.resolve().parent, keys)
+        if job is not None:
+            desk.open(job.resolve())
+        try:
+            _announce(number, names, code)
+            if browser:
+                threading.Timer(0.3, webbrowser.open, [f"http://{LOCAL}:{number}/"]).start()
+            _run(desk, ear)
+        finally:
+            desk.close()
     return 0
 
 

@@ -36,7 +36,7 @@ def _tell(desk: Desk, state: State, words: Words, of: str) -> Told:
     return {
         **common,
         "fields": fields,
-        "facts": _facts(fields),
+        "facts": _facts(fields, state.raw),
         "things": things(fields),
         "addable": addable(leg, words),
         "drawn": _drawing(state, leg, survey, words, None if wanted is None else wanted.taken),
@@ -66,13 +66,34 @@ def _head(state: State, words: Words) -> tuple[Entry, ...]:
     )
 
 
-def _facts(fields: Fields) -> tuple[Entry, ...]:
+def _facts(fields: Fields, raw: Mapping[str, Any]) -> tuple[Entry, ...]:
     """What is told of the leg beside its readings."""
     told = [(("width",), "edge_width" if fields.leg.level else "width")]
     if not fields.leg.level:
         told.append((("nosing_overhang",), "nosing_overhang"))
     told.append((("headroom",), "headroom"))
-    return tuple(fields.fact(key, word, hint=fields.words.maybe(f"hint.{word}", "")) for key, word in told)
+    found = [fields.fact(key, word) for key, word in told]
+    return (*found, *(_instrument(fields, raw, key, kind) for key, kind in fields.leg.rows))
+
+
+_READS = {"rise": "height", "going": "run", "run": "run", "height": "height"}
+
+
+def _instrument(fields: Fields, raw: Mapping[str, Any], key: str, kind: str) -> Entry:
+    """With what a list of readings is read: the usual instruments that can, and the job's own."""
+    from pitchline.survey.instruments import instrument_types
+
+    able = {name: known for name, known in instrument_types().items() if _READS[kind] in known.reads}
+    options = {"tape": instrument_types()["tape-ii"].title} | {
+        name: known.title for name, known in able.items()
+    }
+    options |= {str(name): str(name) for table in items(raw, "instruments") if (name := at(("id",), table))}
+    path = (*fields.leg.path, key, "instrument")
+    value = at((key, "instrument"), fields.leg.table)
+    held = "tape" if value is None else str(value)
+    label = fields.words(f"fact.{key}_with")
+    listed = tuple({held: held, **options}.items())
+    return Entry(path, label, held, value, options=listed, figure=False)
 
 
 def _count(raw: Mapping[str, Any], fields: Fields) -> Told:

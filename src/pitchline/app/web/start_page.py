@@ -12,7 +12,6 @@ from starlette.routing import Route
 from pitchline.app.web.desk import Desk
 from pitchline.app.web.pages import environment
 from pitchline.app.web.reply import desk_of, words_of
-from pitchline.app.web.state import Bench
 from pitchline.app.web.words import LANGUAGES
 
 _NAME = re.compile(r"[^\W_][\w .-]{0,60}")
@@ -97,7 +96,7 @@ def _new(desk: Desk, path: Path, text: str, taken: str) -> None:
             file.write(text)
     except FileExistsError as error:
         raise HTTPException(422, taken) from error
-    desk.bench = Bench.opened(path)
+    desk.open(path)
 
 
 async def _open(request: Request) -> Response:
@@ -106,7 +105,7 @@ async def _open(request: Request) -> Response:
     desk = desk_of(request)
     if asked.get("name") not in jobs_in(desk.folder):
         raise HTTPException(404, words_of(request)("start.gone"))
-    desk.bench = await run_in_threadpool(Bench.opened, desk.folder / str(asked["name"]))
+    await run_in_threadpool(desk.open, desk.folder / str(asked["name"]))
     return JSONResponse({"to": "/stair"})
 
 
