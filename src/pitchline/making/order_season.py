@@ -62,9 +62,9 @@ def season_advice(legs: Sequence[Design], parts: Sequence[Part]) -> SeasonAdvice
 
 
 def _moves(season: Season, parts: Sequence[Part]) -> Iterator[Moves]:
-    seen: set[tuple[str, str, float]] = set()
+    seen: set[tuple[str, str, int]] = set()
     for part in parts:
-        key = (part.role.value, part.material, part.width)
+        key = (part.role.value, part.material, round(part.width))
         if key in seen or not is_wood(part.material):
             continue
         seen.add(key)

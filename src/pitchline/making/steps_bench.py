@@ -51,8 +51,8 @@ def _needs(done: str | None, why: str) -> tuple[Need, ...]:
 
 def _mill(work: Work, family: Family, units: Sequence[Unit]) -> Step:
     parts = [p for unit in units for p in unit.parts if is_wood(p.material) and p.role not in BOUGHT]
-    sections = dict.fromkeys((p.material, p.width, p.thickness) for p in parts)
-    said = [f"{material}: {work.words.mm(w)} x {work.words.mm(t)}." for material, w, t in sections]
+    sizes = ((p.material, work.words.mm(p.width), work.words.mm(p.thickness)) for p in parts)
+    said = [f"{material}: {wide} x {thick}." for material, wide, thick in dict.fromkeys(sizes)]
     return Step(
         key=f"mill {family}",
         act=Act.MILL,

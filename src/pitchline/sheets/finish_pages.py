@@ -13,7 +13,7 @@ from pitchline.making.order_season import SeasonAdvice, season_advice
 from pitchline.sheets.arrange import in_columns
 from pitchline.sheets.drawings import Drawn, Style, fitted
 from pitchline.sheets.finish_masks import mask_drawing, masks_of
-from pitchline.sheets.order_words import between, clock, lasting, listed
+from pitchline.sheets.order_words import between, clock, in_turn, lasting, listed
 from pitchline.sheets.tables import Cell, Listing, Quantity
 
 MASK_WIDTH, MASK_HEIGHT = 170.0, 190.0
@@ -131,7 +131,7 @@ def signed(mm: float, style: Style) -> str:
 def _areas(amounts: Amounts) -> Section:
     rows = tuple(
         (
-            listed(mark.places, most=3),
+            listed(sorted(mark.places, key=in_turn), most=3),
             mark.what,
             str(len(mark.places)),
             f"{mark.outside:.3f}",

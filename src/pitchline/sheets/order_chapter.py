@@ -10,7 +10,7 @@ from pitchline.sheets.drawings import Drawn, Style
 from pitchline.sheets.finish_pages import finish_lists, finish_pages
 from pitchline.sheets.order_pages import order_pages
 from pitchline.sheets.order_pictures import View
-from pitchline.sheets.order_words import clock, listed
+from pitchline.sheets.order_words import between, clock, listed
 from pitchline.sheets.step_pictures import StepPictures
 from pitchline.sheets.tables import Listing, Quantity
 from pitchline.solids.picture import Picture
@@ -41,7 +41,38 @@ def order_chapter(workshop: Workshop, seen: Mapping[str, Seen], style: Style) ->
         pages += finish
         drawn += masks
         listings += finish_lists(name, workshop.amounts[name], workshop.items[name])
+    if len(workshop.orders) > 1:
+        listings.append(made_list(workshop))
     return Chapter((Document(WORK_FILE, "Order of work", tuple(pages)),), tuple(drawn), tuple(listings))
+
+
+def made_list(workshop: Workshop) -> Listing:
+    """The designs of a job beside each other by what they take to make."""
+    rows = []
+    for name, planned in workshop.orders.items():
+        amounts, sawing = workshop.amounts[name], workshop.sawing[name]
+        rows.append(
+            (
+                name,
+                Quantity(planned.hours, "number"),
+                Quantity(planned.schedule.days, "count"),
+                Quantity(len(planned.order.steps), "count"),
+                Quantity(sawing.settings, "count"),
+                Quantity(amounts.area, "number"),
+                "" if amounts.litres is None else between(amounts.litres.low, amounts.litres.high, "l"),
+                " / ".join(dict.fromkeys(entry.way.value for entry in planned.work.entries.values())),
+            )
+        )
+    return Listing(
+        "designs-made",
+        "Designs compared by what they take to make",
+        ("Design", "Hours", "Days", "Steps", "Saw settings", "Finished m2", "Finish", "The infill goes in"),
+        tuple(rows),
+        intro="Hours of one person by the working times of the shop, from the rough stock to the last check; setting "
+        "saws and the survey are not in them.",
+        widths=(16.0, 16.0, 14.0, 14.0, 22.0, 24.0, 28.0, None),
+        wide=True,
+    )
 
 
 def steps_list(planned: Planned) -> Listing:

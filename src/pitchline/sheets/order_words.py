@@ -59,6 +59,12 @@ def listed(names: Sequence[str], most: int = 12) -> str:
     return ", ".join(said)
 
 
+def in_turn(name: str) -> tuple[str, int, str]:
+    """What place marks are sorted by: letters, then number."""
+    letters, number, rest = _split(name)
+    return letters, -1 if number is None else number, rest
+
+
 def _follows(before: str, after: str) -> bool:
     (a, m, x), (b, n, y) = _split(before), _split(after)
     return (a, x) == (b, y) and m is not None and n == m + 1
