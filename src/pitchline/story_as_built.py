@@ -7,6 +7,7 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 from pitchline.design.as_built import (
     BuiltUprights,
@@ -29,7 +30,7 @@ from pitchline.making.fitting_report import AsBuilt, as_built
 from pitchline.parts.part import Part
 from pitchline.stair.facts import PostFacts
 from pitchline.stair.model import built_name
-from pitchline.survey.readings import Kind, Reading
+from pitchline.survey.readings import SET_UP_KINDS, Kind, Reading
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,11 +88,11 @@ def _named(standing: Standing, plan: Plan) -> Standing:
         groups.setdefault(part.mark, []).append(part.place)
     places = {part.place for part in plan.parts}
     pieces: dict[str, MadePiece] = {}
+    strange = [piece for piece in standing.pieces if piece.mark not in places and piece.mark not in groups]
     for piece in standing.pieces:
-        if piece.mark not in places and piece.mark not in groups:
-            faults.append(_no_piece(piece, plan))
         for place in [piece.mark] if piece.mark in places else groups.get(piece.mark, ()):
             pieces[place] = replace(piece, mark=place)
+    faults += _no_pieces(strange, plan)
     if faults:
         raise InputError(faults, "the job")
     return replace(standing, pieces=tuple(pieces.values()))
@@ -112,6 +113,25 @@ def _post_faults(standing: Standing, plan: Plan) -> Iterator[Fault]:
         elif told.face_height is None and known[told.post].role is not PostRole.EXISTING:
             remedy = "say how high above the lower floor the face was read"
             yield Fault(f"{told.where}", "face_height is missing", remedy=remedy)
+        leg = legs[told.leg] if told.leg in legs else next(iter(legs.values()))
+        yield from _point_faults(told, leg, {post.station for post in standing.posts})
+
+
+def _point_faults(told: MeasuredPost, leg: Design, stations: set[str]) -> Iterator[Fault]:
+    """Readings to points that the survey of the leg does not know."""
+    survey = leg.flight.survey
+    for number, reading in enumerate(told.readings):
+        ends = [reading.end] if reading.kind in SET_UP_KINDS else [reading.start, reading.end]
+        for point in ends:
+            if point not in stations and not (survey.has(("x", point)) or survey.has(("z", point))):
+                problem = f"the survey of {leg.leg} has no point of this name"
+                remedy = "read to a nosing, or to another point of the survey"
+                where = f"{told.where}.readings[{number}]"
+                yield Fault(where, problem, f'"{point}"', _from_to(leg.flight.nosing_names), remedy)
+
+
+def _from_to(nosings: Sequence[str]) -> str:
+    return f'"{nosings[0]}" to "{nosings[-1]}"'
 
 
 def _rail_faults(standing: Standing, plan: Plan) -> Iterator[Fault]:
@@ -120,15 +140,32 @@ def _rail_faults(standing: Standing, plan: Plan) -> Iterator[Fault]:
         if told.rail not in known:
             problem = f"design {plan.id} has no rail of this mark"
             yield Fault(f"{told.where}.rail", problem, f'"{told.rail}"', _listed(known))
+            continue
+        leg = _leg_of_rail(told, plan)
+        nosings = leg.flight.nosing_names
+        heights = (reading for reading in told.readings if reading.kind is Kind.MARGIN)
+        for number, reading in enumerate(heights):
+            if reading.end not in nosings:
+                where = f"{told.where}.heights[{number}].at"
+                yield Fault(
+                    where, f"{leg.leg} has no nosing of this name", f'"{reading.end}"', _from_to(nosings)
+                )
 
 
-def _no_piece(piece: MadePiece, plan: Plan) -> Fault:
-    prefix = piece.mark.rstrip("0123456789-")
-    like = [part.place for part in plan.parts if part.place.startswith(prefix)]
-    allowed = f'"{like[0]}" to "{like[-1]}"' if like else "the marks of the cut list"
-    problem = f"design {plan.id} has no piece of this mark"
-    remedy = "take the mark from the cut list of the plan, as it was before anything was measured"
-    return Fault(piece.where, problem, f'"{piece.mark}"', allowed, remedy)
+def _no_pieces(strange: Sequence[MadePiece], plan: Plan) -> Iterator[Fault]:
+    """Marks that the plan does not have, those of one table and kind in one fault."""
+    for (where, prefix), run in groupby(strange, key=lambda piece: (piece.where, _prefix(piece.mark))):
+        marks = [piece.mark for piece in run]
+        like = [part.place for part in plan.parts if _prefix(part.place) == prefix]
+        allowed = f'"{like[0]}" to "{like[-1]}"' if like else "the marks of the cut list"
+        found = f'"{marks[0]}"' if len(marks) == 1 else f'"{marks[0]}" to "{marks[-1]}"'
+        problem = f"design {plan.id} has no piece of {'this mark' if len(marks) == 1 else 'these marks'}"
+        remedy = "take marks from the cut list of the plan, as it was before anything was measured"
+        yield Fault(where, problem, found, allowed, remedy)
+
+
+def _prefix(mark: str) -> str:
+    return mark.rstrip("0123456789-")
 
 
 def _listed(names: Mapping[str, object]) -> str:

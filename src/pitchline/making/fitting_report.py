@@ -174,7 +174,7 @@ def _counts(standing: Standing, found: Match, legs: Sequence[Pair]) -> Iterator[
         more = len(built.uprights) - len(planned.uprights)
         if more:
             text = (
-                f"Leg {built.id} now takes {len(built.uprights)} uprights, not {len(planned.uprights)} as planned, "
+                f"Leg {built.id}: {len(built.uprights)} uprights now, not {len(planned.uprights)} as planned, "
                 + ("so that no gap passes the limit." if more > 0 else "for there is no room for more.")
                 + " Places are numbered anew from the foot; the list of pieces tells which mark goes to which place."
             )
@@ -244,8 +244,8 @@ def _trims(standing: Standing, found: Match, words: Words) -> Iterator[Finding]:
     most = max(one.fit.waste for one in trimmed if one.fit is not None)
     named = _listed([_trimmed(one) for one in trimmed])
     text = (
-        f"{len(trimmed)} pieces that are cut fit after trimming, at most {words.mm(most)} off one: {named}. The list "
-        "of pieces says at which end and how much. Offer each up before it is cut."
+        f"Cut, and to be trimmed, by at most {words.mm(most)}: {named}. The list of pieces says at which end and how "
+        "much. Offer each up before it is cut."
     )
     yield Finding("asbuilt.trim", Verdict.REPORT, f"{standing.design}: pieces", text, most)
 
