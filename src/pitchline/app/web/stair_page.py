@@ -36,7 +36,8 @@ def _tell(desk: Desk, state: State, words: Words, of: str) -> Told:
     return {
         **common,
         "fields": fields,
-        "facts": _facts(fields, state.raw),
+        "facts": _facts(fields),
+        "instruments": [_instrument(fields, state.raw, *row) for row in leg.rows if row[0] in leg.table],
         "things": things(fields),
         "addable": addable(leg, words),
         "drawn": _drawing(state, leg, survey, words, None if wanted is None else wanted.taken),
@@ -66,14 +67,13 @@ def _head(state: State, words: Words) -> tuple[Entry, ...]:
     )
 
 
-def _facts(fields: Fields, raw: Mapping[str, Any]) -> tuple[Entry, ...]:
+def _facts(fields: Fields) -> tuple[Entry, ...]:
     """What is told of the leg beside its readings."""
     told = [(("width",), "edge_width" if fields.leg.level else "width")]
     if not fields.leg.level:
         told.append((("nosing_overhang",), "nosing_overhang"))
     told.append((("headroom",), "headroom"))
-    found = [fields.fact(key, word) for key, word in told]
-    return (*found, *(_instrument(fields, raw, key, kind) for key, kind in fields.leg.rows))
+    return tuple(fields.fact(key, word) for key, word in told)
 
 
 _READS = {"rise": "height", "going": "run", "run": "run", "height": "height"}
