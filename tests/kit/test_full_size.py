@@ -118,20 +118,28 @@ def test_a_printer_that_is_off_is_drawn_for_each_direction(landscape: bool) -> N
     assert true.picture.width_mm == plain.picture.width_mm
 
 
-def test_a_long_strip_is_cut_into_lengths_below_each_other() -> None:
-    long = Drawing(
-        "rod", "A rod", 1.0, (Stroke(((0.0, 0.0), (2000.0, 0.0), (2000.0, 25.0), (0.0, 25.0)), closed=True),)
-    )
-    plan = strip_plan(long, A4)
-    pages = strip_pages(long, A4)
-    assert len(pages) == plan.pages
+def strip(length: float, name: str) -> Drawing:
+    outline = ((0.0, 0.0), (length, 0.0), (length, 25.0), (0.0, 25.0))
+    return Drawing(name, f"{name} a rod", 1.0, (Stroke(outline, closed=True),))
+
+
+def test_long_strips_are_cut_into_lengths_below_each_other_and_share_pages() -> None:
+    rods = [strip(2000.0, "R1"), strip(700.0, "R2")]
+    plans = [strip_plan(rod, A4) for rod in rods]
+    pages = strip_pages(rods, "Strips", A4)
     lengths = [view for page in pages for view in page.views if view.picture.height_mm < 60.0]
-    assert len(lengths) == plan.count
-    assert plan.count * plan.step + OVERLAP >= 2000.0
-    assert plan.length - plan.step == pytest.approx(OVERLAP)
+    assert len(lengths) == sum(plan.count for plan in plans)
+    for rod, plan in zip((2000.0, 700.0), plans, strict=True):
+        assert plan.window(0).left < 0.0
+        assert plan.window(plan.count - 1).right > rod
+        assert plan.window(0).right - plan.window(1).left == pytest.approx(OVERLAP)
+        assert plan.joints[1] == pytest.approx((plan.window(0).right + plan.window(1).left) / 2.0)
     for page in pages:
         tops = [view.y_mm for view in page.views if view.picture.height_mm < 60.0]
         assert all(b - a >= 25.0 for a, b in pairwise(tops))
+    full = [sum(view.picture.height_mm < 60.0 for view in page.views) for page in pages]
+    assert set(full[:-1]) == {full[0]}
+    assert strip_pages([], "None", A4) == ()
 
 
 def test_a_map_names_every_page() -> None:

@@ -23,6 +23,8 @@ FROM_THE_END = 250.0
 """How far from its ends a rail is held, mm, so that the joints stay free."""
 BEHIND_NOSING = 15.0
 """How far behind the nosing the front of a stand stands, mm."""
+ABOVE_WINDOW = 60.0
+"""How far a height gauge reaches above the window, mm."""
 CAUL_BASE = 110.0
 """Length of a caul on the rail, mm."""
 LEAST_RAKE_DEG = 5.0
@@ -35,7 +37,7 @@ def rail_jigs(designs: Sequence[Design], groups: Sequence[Group], words: Words) 
     """The jigs that fitting the rails needs."""
     for design in designs:
         yield from _stands(design, words)
-        yield from _gauge(design, words)
+    yield from _gauges(designs, words)
     yield from _cauls(groups)
 
 
@@ -67,7 +69,7 @@ def _stands(design: Design, words: Words) -> Iterator[Jig]:
     told = "; ".join(f"{name} {words.mm(height)}" for name, height in zip(listed, heights, strict=True))
     yield Jig(
         JigKind.STAND,
-        f"Rail stands, leg {design.leg}, {stands}",
+        f"Rail stands, {design.id}, {stands}",
         len(places),
         (),
         (_stand_view(max(heights), foot, slope),),
@@ -123,41 +125,48 @@ def _stand_view(height: float, foot_deg: float, slope_deg: float) -> JigView:
     )
 
 
-def _gauge(design: Design, words: Words) -> Iterator[Jig]:
-    """A stick with the window of heights for the top of the rail, plumb from each nosing."""
-    line = design.rail_line
-    if design.flight.is_level or not line.heights or line.high is None:
-        return
-    lowest, highest = min(line.heights), max(line.heights)
-    top = max(line.high, highest) + 60.0
+def _gauges(designs: Sequence[Design], words: Words) -> Iterator[Jig]:
+    """A stick for each window of heights of each flight, plumb from its nosings to the top of the rail."""
+    found: dict[tuple[str, float, float], list[Design]] = {}
+    for design in designs:
+        line = design.rail_line
+        if not design.flight.is_level and line.heights and line.high is not None:
+            found.setdefault((design.leg, line.low, line.high), []).append(design)
+    for (leg, low, high), legs in found.items():
+        told = tuple(dict.fromkeys(_heights(design, words) for design in legs))
+        yield _gauge(leg, low, high, told, words)
+
+
+def _heights(design: Design, words: Words) -> str:
+    heights = design.rail_line.heights
     listed = ", ".join(
         f"{name} {words.show(height)}"
-        for name, height in zip(design.flight.nosing_names, line.heights, strict=False)
+        for name, height in zip(design.flight.nosing_names, heights, strict=False)
     )
+    return f"As designed, from {words.show(min(heights))} to {words.mm(max(heights))}: {listed}."
+
+
+def _gauge(leg: str, low: float, high: float, told: tuple[str, ...], words: Words) -> Jig:
     marks = (
-        JigMark((0.0, line.low), (STAND_WIDE, line.low), f"lowest allowed {words.about(line.low)}"),
-        JigMark((0.0, line.high), (STAND_WIDE, line.high), f"highest allowed {words.about(line.high)}"),
+        JigMark((0.0, low), (STAND_WIDE, low), f"lowest allowed {words.about(low)}"),
+        JigMark((0.0, high), (STAND_WIDE, high), f"highest allowed {words.about(high)}"),
     )
-    yield Jig(
+    view = JigView(
+        "the gauge",
+        (rectangle(STAND_WIDE, high + ABOVE_WINDOW),),
+        marks,
+        sizes=(Size((0.0, 0.0), (0.0, low), 1, 90.0), Size((0.0, 0.0), (0.0, high), 2, 90.0)),
+    )
+    return Jig(
         JigKind.GAUGE,
-        f"Height gauge, leg {design.leg}",
+        f"Height gauge, leg {leg}",
         1,
         (),
-        (
-            JigView(
-                "the gauge",
-                (rectangle(STAND_WIDE, top),),
-                marks,
-                sizes=(
-                    Size((0.0, 0.0), (0.0, line.low), 1, 90.0),
-                    Size((0.0, 0.0), (0.0, line.high), 2, 90.0),
-                ),
-            ),
-        ),
+        (view,),
         (
             "Stand it plumb on a finished nosing with a small level strapped to it: the top of the handrail lies "
             "between the two lines at every nosing.",
-            f"As designed, from {words.show(lowest)} to {words.mm(highest)}: {listed}.",
+            *told,
         ),
     )
 

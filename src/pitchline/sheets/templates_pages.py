@@ -147,8 +147,8 @@ def _pages(
     yield from packed_pages(lying, f"{title}, long", printed, notes, landscape=True)
     for _, drawing in sorted_out[_Place.TILES]:
         yield from tiled_pages(drawing, printed, notes)
-    for _, drawing in sorted_out[_Place.STRIP]:
-        yield from strip_pages(drawing, printed, notes)
+    strips = [drawing for _, drawing in sorted_out[_Place.STRIP]]
+    yield from strip_pages(strips, f"{title}, strips", printed, notes)
 
 
 class _Place(Enum):
@@ -205,7 +205,7 @@ def _how(
     place = _place(template, drawing, printed, notes)
     if place is _Place.STRIP:
         plan = strip_plan(drawing, printed, notes)
-        return template.words, f"{plan.count} lengths on {plan.pages} pages"
+        return template.words, f"in {plan.count} lengths to join"
     if place is _Place.CORNERS:
         return template.words, f"its {len(template.corners)} corners, one by one"
     return template.words, _map(drawing, printed, notes) if place is _Place.TILES else place.value

@@ -5,7 +5,7 @@ large or too small is corrected by drawing everything as much smaller or larger,
 are corrected with it, so on paper they must measure what is written at them.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
@@ -21,6 +21,7 @@ from pitchline.kit.drawing.marks import (
     Pen,
     Point,
     Stroke,
+    mark_points,
 )
 from pitchline.kit.drawing.scales import name_of_scale
 from pitchline.kit.drawing.sheet import CAPTION_HEIGHT, DrawingPage, Field, Paper, PlacedView, drawing_field
@@ -36,6 +37,8 @@ TICK = 3.0
 """Length of the ticks at the ends of a bar, paper mm."""
 CAPTION_LETTERS = 3.0
 """Height of the letters of a caption on a sheet, paper mm."""
+REACH = 60.0
+"""mm that letters and sizes may reach away from the points they belong to."""
 MARGIN = 2.0
 """Room round a tiled drawing, paper mm."""
 
@@ -232,7 +235,7 @@ def tiled_pages(drawing: Drawing, printed: Print, notes: tuple[str, ...] = ()) -
         for column in range(tiling.columns):
             window = tiling.window(column, row)
             name = tile_name(column, row)
-            picture = stretched(write_svg(joined, window), stretch)
+            picture = stretched(write_svg(_near(joined, window), window), stretch)
             caption = f"{drawing.title}: sheet {name} of {tiling.columns} x {tiling.rows}"
             view = PlacedView(picture, field.x, field.y, caption, name_of_scale(1.0))
             pages.append(
@@ -264,18 +267,22 @@ def map_marks(drawing: Drawing, printed: Print, notes: tuple[str, ...] = ()) -> 
 
 @dataclass(frozen=True, slots=True)
 class StripPlan:
-    """How a long strip is cut into lengths that stand below each other: pages, lengths on each, step along it."""
+    """How a long strip is cut into lengths that overlap: the box that is covered, how many, how long, their step."""
 
+    box: Bounds
     step: float
     length: float
     count: int
-    each_page: int
-    pitch: float
+
+    def window(self, number: int) -> Bounds:
+        """What one length shows, the first being 0."""
+        left = self.box.left + number * self.step
+        return Bounds(left, self.box.bottom, left + self.length, self.box.top)
 
     @property
-    def pages(self) -> int:
-        """How many pages it takes."""
-        return ceil(self.count / self.each_page)
+    def joints(self) -> tuple[float, ...]:
+        """Where the middles of the overlaps lie, before the first length and after the last too."""
+        return tuple(self.box.left + number * self.step + OVERLAP / 2.0 for number in range(self.count + 1))
 
 
 def strip_plan(drawing: Drawing, printed: Print, notes: tuple[str, ...] = ()) -> StripPlan:
@@ -283,45 +290,62 @@ def strip_plan(drawing: Drawing, printed: Print, notes: tuple[str, ...] = ()) ->
     field = full_size_field(printed, landscape=False, notes=notes)
     box = extents(lay_out(drawing)).grown(MARGIN)
     step = field.width - OVERLAP
-    pitch = box.height + GAP
-    each = max(1, int((field.height - CAPTION_HEIGHT + GAP) // pitch))
-    return StripPlan(step, field.width, max(1, ceil((box.width - OVERLAP) / step)), each, pitch)
+    return StripPlan(box, step, field.width, max(1, ceil((box.width - OVERLAP) / step)))
 
 
-def strip_pages(drawing: Drawing, printed: Print, notes: tuple[str, ...] = ()) -> tuple[DrawingPage, ...]:
-    """A long strip in lengths below each other, joined end to end: a on b, b on c, cross over cross."""
-    plan = strip_plan(drawing, printed, notes)
-    stretch = printed.stretch(landscape=False)
+def strip_pages(
+    drawings: Sequence[Drawing], title: str, printed: Print, notes: tuple[str, ...] = ()
+) -> tuple[DrawingPage, ...]:
+    """Long strips in lengths below each other, to be joined end to end; strips share pages.
+
+    Each length bears the first word of its drawing's title and its number.
+    """
     field = full_size_field(printed, landscape=False, notes=notes)
-    box = extents(lay_out(drawing)).grown(MARGIN)
-    lap = OVERLAP / 2.0
-    joints = [box.left + number * plan.step + lap for number in range(plan.count + 1)]
-    middle = (box.bottom + box.top) / 2.0
-    joined = replace(drawing, marks=drawing.marks + _strip_joints(joints, box, middle))
+    stretch = printed.stretch(landscape=False)
+    pages: list[list[PlacedView]] = [[]]
+    y = 0.0
+    for picture in _lengths(drawings, printed, notes):
+        if pages[-1] and y + picture.height_mm > field.height:
+            pages.append([])
+            y = 0.0
+        pages[-1].append(PlacedView(stretched(picture, stretch), field.x, field.y + y * stretch[1]))
+        y += picture.height_mm + GAP
     bars = bars_view(printed, landscape=False, notes=notes)
-    pages: list[DrawingPage] = []
-    for first in range(0, plan.count, plan.each_page):
-        views = []
-        for place, number in enumerate(range(first, min(plan.count, first + plan.each_page))):
-            left = box.left + number * plan.step
-            window = Bounds(left, box.bottom, left + plan.length, box.top)
-            picture = stretched(write_svg(joined, window), stretch)
-            views.append(PlacedView(picture, field.x, field.y + place * plan.pitch * stretch[1]))
-        title = _counted(drawing.title, len(pages) + 1, plan.pages)
-        pages.append(DrawingPage(title, (*views, bars), notes, printed.paper, landscape=False))
-    return tuple(pages)
+    return tuple(
+        DrawingPage(
+            _counted(title, number, len(pages)), (*views, bars), notes, printed.paper, landscape=False
+        )
+        for number, views in enumerate(pages, start=1)
+        if views
+    )
 
 
-def _strip_joints(joints: Sequence[float], box: Bounds, middle: float) -> tuple[Mark, ...]:
-    marks: list[Mark] = []
-    for number, x in enumerate(joints):
-        marks.append(Stroke(((x, box.bottom), (x, box.top)), Pen.HIDDEN))
-        marks.append(Stroke(((x - 3.0, middle), (x + 3.0, middle)), Pen.THIN))
-        if 0 < number < len(joints) - 1:
-            marks.append(
-                Label((x + 0.8, box.bottom + 0.8), f"join {number}", 1.6, Anchor.BASE_LEFT, 0.0, Pen.GHOST)
-            )
-    return tuple(marks)
+def _lengths(drawings: Sequence[Drawing], printed: Print, notes: tuple[str, ...]) -> Iterator[Picture]:
+    """Every length of every strip."""
+    for drawing in drawings:
+        plan = strip_plan(drawing, printed, notes)
+        joined = replace(drawing, marks=drawing.marks + tuple(_strip_joints(drawing, plan)))
+        for number in range(plan.count):
+            window = plan.window(number)
+            yield write_svg(_near(joined, window), window)
+
+
+def _strip_joints(drawing: Drawing, plan: StripPlan) -> Iterator[Mark]:
+    box, called = plan.box, drawing.title.split()[0]
+    middle = (box.bottom + box.top) / 2.0
+    for number, x in enumerate(plan.joints):
+        yield Stroke(((x, box.bottom), (x, box.top)), Pen.HIDDEN)
+        yield Stroke(((x - 3.0, middle), (x + 3.0, middle)), Pen.THIN)
+        if number < plan.count:
+            name = f"{called}, {number + 1} of {plan.count}"
+            yield Label((x + 1.0, box.bottom + 0.6), name, 1.8, Anchor.BASE_LEFT)
+
+
+def _near(drawing: Drawing, window: Bounds) -> Drawing:
+    """The drawing without what lies far from a window, so that only what may show is laid out."""
+    room = window.grown(REACH)
+    near = tuple(mark for mark in drawing.marks if Bounds.around(mark_points(mark)).meets(room))
+    return replace(drawing, marks=near)
 
 
 def measuring_page(printed: Print, notes: tuple[str, ...]) -> DrawingPage:
