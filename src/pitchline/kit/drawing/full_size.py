@@ -37,6 +37,8 @@ TICK = 3.0
 """Length of the ticks at the ends of a bar, paper mm."""
 CAPTION_LETTERS = 3.0
 """Height of the letters of a caption on a sheet, paper mm."""
+SCALE_ROOM = 6.0
+"""Room below the last length of a page for its scale, paper mm."""
 REACH = 60.0
 """mm that letters and sizes may reach away from the points they belong to."""
 MARGIN = 2.0
@@ -305,18 +307,16 @@ def strip_pages(
     pages: list[list[PlacedView]] = [[]]
     y = 0.0
     for picture in _lengths(drawings, printed, notes):
-        if pages[-1] and y + picture.height_mm > field.height:
+        if pages[-1] and y + picture.height_mm + SCALE_ROOM > field.height:
             pages.append([])
             y = 0.0
         pages[-1].append(PlacedView(stretched(picture, stretch), field.x, field.y + y * stretch[1]))
         y += picture.height_mm + GAP
     bars = bars_view(printed, landscape=False, notes=notes)
+    said = [[*views[:-1], replace(views[-1], scale_text=name_of_scale(1.0))] for views in pages if views]
     return tuple(
-        DrawingPage(
-            _counted(title, number, len(pages)), (*views, bars), notes, printed.paper, landscape=False
-        )
-        for number, views in enumerate(pages, start=1)
-        if views
+        DrawingPage(_counted(title, number, len(said)), (*views, bars), notes, printed.paper, landscape=False)
+        for number, views in enumerate(said, start=1)
     )
 
 
@@ -338,7 +338,8 @@ def _strip_joints(drawing: Drawing, plan: StripPlan) -> Iterator[Mark]:
         yield Stroke(((x - 3.0, middle), (x + 3.0, middle)), Pen.THIN)
         if number < plan.count:
             name = f"{called}, {number + 1} of {plan.count}"
-            yield Label((x + 1.0, box.bottom + 0.6), name, 1.8, Anchor.BASE_LEFT)
+            place = (x + OVERLAP / 2.0 + 1.0, box.bottom + MARGIN + 1.0)
+            yield Label(place, name, 1.8, Anchor.BASE_LEFT)
 
 
 def _near(drawing: Drawing, window: Bounds) -> Drawing:
