@@ -294,3 +294,44 @@ def test_the_lists_of_the_pack_hold_the_sums(tmp_path: Path) -> None:
 
 def _number(row: dict[str, str], heading: str) -> str:
     return next(value for key, value in row.items() if key.startswith(heading))
+
+
+@pytest.mark.parametrize("sigma", [0.5, 1.0, 3.0])
+def test_two_readings_of_a_face_leave_what_their_weighted_mean_leaves(plan: ResultDoc, sigma: float) -> None:
+    """Weights 1/s^2 and the mean's variance 1 / sum of weights: any text on adjustment; from memory of them all.
+
+    The face was read once from N8; read again it lies at the weighted mean, as surely as the weights say.
+    """
+    surveyed = answer(PLAN + TOP_AGAIN.format(value=41.0, sigma=sigma))
+    found = built(surveyed)["differences"][0]
+    first = _sigma_of_the_face()
+    weights = (1.0 / first**2, 1.0 / sigma**2)
+    shift = 1.0 * weights[1] / sum(weights)
+    assert found["difference"] == pytest.approx(shift, rel=1e-6)
+    going = 2.0 * _sigma_of_n8()
+    for key, own in (("uncertainty_before", first), ("uncertainty_after", 1.0 / math.sqrt(sum(weights)))):
+        assert found[key] == pytest.approx(math.hypot(going, 2.0 * own), rel=1e-6)
+
+
+TOP_AGAIN = """
+[[as_built]]
+design = "A"
+gate = "newels looked at"
+[[as_built.posts]]
+post = "P2"
+readings = [{{ kind = "run", from = "N8", to = "face", value = {value}, sigma = {sigma} }}]
+"""
+
+
+def _sigma_of_the_face() -> float:
+    """Standard uncertainty of the survey's reading of the face, as the job takes it from its instrument."""
+    readings = load_text(PLAN).flights[0].readings
+    return next(reading.sigma for reading in readings if reading.end == "top newel")
+
+
+def _sigma_of_n8() -> float:
+    """Standard uncertainty of where N8 lies from N1: seven goings, each read once."""
+    readings = load_text(PLAN).flights[0].readings
+    goings = [r.sigma for r in readings if r.kind.value == "run" and r.end != "top newel"]
+    assert len(goings) == 7
+    return math.hypot(*goings)
