@@ -12,6 +12,12 @@ from tests.web.served import Served, served
 from pitchline.job.new import rack_text, starting_text
 from pitchline.kit.units import Unit
 
+HIDDEN_WHEN_FOCUSED = """fields => fields.filter((field) => {
+  field.focus();
+  const box = field.getBoundingClientRect();
+  return document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2) !== field;
+}).map((field) => field.dataset.where)"""
+"""Fields that what sticks to the window hides when they have the focus: WCAG 2.2, 2.4.11."""
 HELD = "designs[0].infill.count"
 
 
@@ -188,6 +194,7 @@ def test_on_a_tablet_the_pictures_stay_in_sight_and_nothing_runs_over(
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     page.locator("#knobs-infill").scroll_into_view_if_needed()
     expect(page.locator(".elevation")).to_be_in_viewport()
+    assert page.locator(".knob input.figure:visible").evaluate_all(HIDDEN_WHEN_FOCUSED) == []
     page.locator(".elevation path[data-part=U05]").tap()
     expect(page.locator("#part .part-sheet")).to_be_visible()
     low = page.locator("button:visible, summary:visible").evaluate_all(
