@@ -119,12 +119,16 @@ def _place(beside: Path, path: Path) -> None:
 
 
 def check(job_file: Path, *, show_all: bool, judged_by: str | None = None) -> int:
-    """Print the findings of a job, worst first; ``judged_by`` asks whether it would pass under other rules."""
+    """Print how a job stands and its findings, worst first; ``judged_by``: would it pass under other rules."""
+    from pitchline.app.strength_words import strength_lines
+
     with working() as progress:
         progress(f"solving {job_file.name}")
         solved = solved_job(job_file, judged_by)
     if judged_by is not None:
         typer.echo(f"Laid out for {solved.job.place}, judged by {solved.rules.id}: {solved.rules.title}")
+    for line in strength_lines(solved):
+        typer.echo(line)
     _print_findings(solved.chapters(), show_all=show_all)
     return HOLDS if solved.holds else FAILS
 
