@@ -194,7 +194,10 @@ def test_on_a_tablet_the_pictures_stay_in_sight_and_nothing_runs_over(
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     page.locator("#knobs-infill").scroll_into_view_if_needed()
     expect(page.locator(".elevation")).to_be_in_viewport()
-    assert page.locator(".knob input.figure:visible").evaluate_all(HIDDEN_WHEN_FOCUSED) == []
+    fields = page.locator(".knob input.figure:visible")
+    assert fields.evaluate_all(HIDDEN_WHEN_FOCUSED) == []
+    page.evaluate("scrollTo(0, document.body.scrollHeight)")
+    assert fields.evaluate_all(HIDDEN_WHEN_FOCUSED) == []
     page.locator(".elevation path[data-part=U05]").tap()
     expect(page.locator("#part .part-sheet")).to_be_visible()
     low = page.locator("button:visible, summary:visible").evaluate_all(

@@ -54,7 +54,7 @@ def test_shares_of_waste_are_told_apart_in_per_cent() -> None:
 
 def test_what_does_not_hold_comes_first_and_what_is_alike_last() -> None:
     told = english(replace(design("A"), fails=2, unsure=1), design("B", pieces=30.0))
-    assert told[0].startswith("A does not hold yet: 2 checks fail and 1 are unsure")
+    assert told[0].startswith("Not all hold yet. A: 2 checks fail, 1 are unsure.")
     assert told[1].startswith("A has the fewest pieces")
     assert len(told) == 2 + len(TOLD) - 1
     assert all(sentence.startswith(("All ", "Their ")) for sentence in told[2:])

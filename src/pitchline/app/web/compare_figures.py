@@ -156,7 +156,7 @@ def _stock(cutting: Cutting | None, t: Words) -> Iterator[Figure]:
         yield Figure("cost", None, "–", t("compare.no_rack"))
         return
     if cutting.plan.unplaced:
-        lacking = ", ".join(sorted({short.part for short in cutting.plan.unplaced}))
+        lacking = _some(sorted({short.part for short in cutting.plan.unplaced}), t)
         yield Figure("waste", None, "–", t("compare.lacking", parts=lacking))
         yield Figure("cost", None, "–", t("compare.lacking", parts=lacking))
         return
@@ -165,6 +165,15 @@ def _stock(cutting: Cutting | None, t: Words) -> Iterator[Figure]:
     unit = f" {cutting.rack.currency}" if cutting.rack.currency else ""
     yield Figure("cost", cutting.plan.cost, f"{cutting.plan.cost:.2f}{unit}")
 
+
+def _some(names: Sequence[str], t: Words) -> str:
+    """The first few of many names, and how many more there are."""
+    told = ", ".join(names[:NAMED])
+    return told if len(names) <= NAMED else t("compare.and_more", some=told, count=len(names) - NAMED)
+
+
+NAMED = 4
+"""So many parts are told by name."""
 
 KEYS = (
     "holds", "movement", "openings", "margin", "pieces", "wood", "settings", "hours", "waste", "cost",

@@ -32,9 +32,13 @@ def differences(
 
 
 def _unsound(designs: Sequence[Compared], t: Words) -> Iterator[str]:
-    for design in designs:
-        if design.fails or design.unsure:
-            yield t("differs.not_yet", name=design.id, fails=design.fails, unsure=design.unsure)
+    told = [
+        t("differs.so_many", name=design.id, fails=design.fails, unsure=design.unsure)
+        for design in designs
+        if design.fails or design.unsure
+    ]
+    if told:
+        yield t("differs.none_yet" if len(told) == len(designs) else "differs.not_yet", told="; ".join(told))
 
 
 def _sentence(key: str, known: Sequence[tuple[Compared, Figure]], t: Words, lengths: Lengths) -> str:
