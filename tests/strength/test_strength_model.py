@@ -361,4 +361,9 @@ def test_an_existing_newel_is_asked_to_be_pulled_at() -> None:
     assert finding.where == "A: P2"
     assert finding.remedy is not None
     assert "200 N" in finding.remedy
+    pulled = StrengthSettings(bases={"P2": PostBase(pulls=(PullTest(200.0, 900.0, 4.0),))})
+    report = report_of(replace(design, posts=posts), (), ENGLAND, pulled)
+    finding = next(f for f in report.findings if f.code == "strength.base")
+    assert "not what it bears" in finding.text
+    assert not any(use.piece == "P2" and use.what.startswith("base") for use in report.utilisations)
     assert newel("N1").along == 90.0

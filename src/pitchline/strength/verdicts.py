@@ -240,17 +240,24 @@ def _play(study: Study, movement: Movement) -> Iterator[Finding]:
 def _unknown(study: Study) -> Iterator[Finding]:
     forces = ForceWords(study.words.unit)
     for standing in study.structure.model.posts:
-        if standing.base.name == "as found":
-            across = standing.base.across
+        base, where = standing.base, study.at(standing.post.id)
+        if base.name == "as found":
             text = (
-                f"Nothing is known of the base of {standing.post.id}: {forces.turning(across.low)} to "
-                f"{forces.turning(across.high)} are taken for it, and its strength is not judged."
+                f"Nothing is known of the base of {standing.post.id}: {forces.turning(base.across.low)} to "
+                f"{forces.turning(base.across.high)} are taken for it, and its strength is not judged."
             )
             remedy = (
                 f"hang {forces.force(PULL_TRIED)} at rail height, read how far it moves, and state force, height "
                 "and reading"
             )
-            yield Finding("strength.base", Verdict.REPORT, study.at(standing.post.id), text, remedy=remedy)
+            yield Finding("strength.base", Verdict.REPORT, where, text, remedy=remedy)
+        elif base.name.startswith("as found"):
+            text = (
+                f"How the base of {standing.post.id} is made is not known: a pull has shown how far it gives, not what "
+                "it bears, so its strength is not judged."
+            )
+            remedy = "open it up and state how it is fixed, or let an engineer test what it bears"
+            yield Finding("strength.base", Verdict.REPORT, where, text, remedy=remedy)
 
 
 def _walls(study: Study, walls: Sequence[WallDemand]) -> Iterator[Finding]:
