@@ -253,8 +253,8 @@ def _unknown(study: Study) -> Iterator[Finding]:
             yield Finding("strength.base", Verdict.REPORT, where, text, remedy=remedy)
         elif base.name.startswith("as found"):
             text = (
-                f"How the base of {standing.post.id} is made is not known: a pull has shown how far it gives, not what "
-                "it bears, so its strength is not judged."
+                f"How the base of {standing.post.id} is made is not known: a pull has shown how far it gives, not "
+                "what it bears, so its strength is not judged."
             )
             remedy = "open it up and state how it is fixed, or let an engineer test what it bears"
             yield Finding("strength.base", Verdict.REPORT, where, text, remedy=remedy)
