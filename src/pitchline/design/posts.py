@@ -161,10 +161,12 @@ def standing_newel(standing: StandingPost, place: Place) -> Post:
 def set_newel(planned: Post, standing: StandingPost, place: Place) -> Post:
     """A newel of the work where it was measured, by the face that looks at the leg.
 
-    It is as long as it was cut, unless the height of its top was read.
+    It is as long as it was cut, unless the height of its top was read. Across the stair nothing was read: at the
+    height of the reading it stands as planned.
     """
     found = standing_newel(standing, place)
     foot = along(found.foot, found.axis, (planned.foot[2] - found.foot[2]) / found.axis[2])
+    foot = _slid_across(replace(found, foot=foot), planned, standing.face_z)
     length = planned.length if standing.top_z is None else (standing.top_z - foot[2]) / found.axis[2]
     return replace(
         planned,
@@ -177,6 +179,20 @@ def set_newel(planned: Post, standing: StandingPost, place: Place) -> Post:
         station=standing.station,
         measured=True,
     )
+
+
+def _slid_across(found: Post, planned: Post, height: float) -> Vec3:
+    """The foot of a newel slid in the plane of its measured face to where it was planned across, at a height."""
+    n = found.along_axis
+    if abs(n[0]) < LOOKS_ALONG:
+        return found.foot
+    across = [along(one.foot, one.axis, (height - one.foot[2]) / one.axis[2])[1] for one in (planned, found)]
+    step = (across[0] - across[1]) / n[0]
+    return along(found.foot, (-n[1], n[0], 0.0), step)
+
+
+LOOKS_ALONG = 0.5
+"""Least part along the stair of the way a measured face looks, for its newel to be slid across in its plane."""
 
 
 def as_set(end: BuiltEnd, place: Place, owner: str) -> BuiltEnd:
