@@ -1,4 +1,4 @@
-"""Every invented example half built: as planned nothing changes, off their marks newels leave a sound list of pieces."""
+"""Every invented example half built: as planned nothing changes; off their marks all pieces have a fate."""
 
 from dataclasses import replace
 from functools import cache
