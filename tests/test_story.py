@@ -18,7 +18,7 @@ from tests.restating import differences, in_unit
 from pitchline.app.result import result_document
 from pitchline.design.brief import FreeEnd, Station
 from pitchline.job.load import load_text
-from pitchline.job.new import EXAMPLES, starting_text
+from pitchline.job.new import EXAMPLES, demo_text, starting_text
 from pitchline.job.value import Job
 from pitchline.kit.errors import InputError
 from pitchline.kit.finding import Finding, Verdict
@@ -306,3 +306,13 @@ class TestNextReadings:
         (solved,) = solve(job).designs
         assert solved.design.bay.run_sigma == 0.0
         assert solved.survey_advice == ()
+
+
+def test_the_demo_stands_whatever_its_uncertain_values_turn_out_to_be() -> None:
+    """BS 6180 6.4.1 as held in the rules: 25 mm."""
+    solved = solve(load_text(demo_text().replace('rack = "rack.toml"\n', "")))
+    assert solved.holds
+    for edge in (edge for whole in solved.balustrades for edge in whole.strength):
+        assert edge.report is not None
+        assert edge.report.movement.high <= 25.0
+        assert edge.report.utilisation <= 1.0
