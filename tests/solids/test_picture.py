@@ -15,7 +15,7 @@ from pitchline.design.model import Design
 from pitchline.kit.drawing.marks import Area, Stroke
 from pitchline.kit.geometry.frames import Frame, Plane, Vec3, unit
 from pitchline.parts.explode import explode
-from pitchline.parts.part import Part, Role, RoundBar, RoundOver, Turning
+from pitchline.parts.part import Part, Role, RoundBar, RoundOver, Sawn, Turning
 from pitchline.solids.colours import linear, rgb, wood_colour
 from pitchline.solids.context import Kind, surroundings
 from pitchline.solids.drawn import picture_marks, picture_svg
@@ -237,3 +237,25 @@ def test_woods_have_colours_of_their_own() -> None:
     assert linear("#000000") == pytest.approx((0.0, 0.0, 0.0))
     assert linear("#bcbcbc")[0] == pytest.approx(0.5, abs=0.005)
     assert rgb("#ff8000") == pytest.approx((1.0, 128 / 255, 0.0))
+
+
+def test_a_panel_with_many_openings_is_drawn_at_once_and_seen_through() -> None:
+    """144 openings of 60 corners each: few faces, for the walls inside so many small openings are left out."""
+    turns = [math.tau * k / 60 for k in range(60)]
+    holes = tuple(
+        tuple((60.0 + 70.0 * i + 20.0 * math.cos(t), -330.0 + 60.0 * j + 20.0 * math.sin(t)) for t in turns)
+        for i in range(12)
+        for j in range(12)
+    )
+    ring = ((0.0, -400.0), (900.0, -400.0), (900.0, 400.0), (0.0, 400.0))
+    panel = Part(
+        place="PN1", mark="PN1", role=Role.PANEL, material="birch-plywood",
+        length=900.0, width=800.0, thickness=12.0,
+        start_cuts=(Plane((0.0, 0.0, 0.0), (-1.0, 0.0, 0.0)),),
+        finish_cuts=(Plane((900.0, 0.0, 0.0), (1.0, 0.0, 0.0)),),
+        features=(Sawn(ring, holes),), frame=Frame(),
+    )  # fmt: skip
+    picture = axonometric([panel], (), (-0.3, 0.3, 1.0))
+    assert len(picture.faces) <= 6
+    front = max(picture.faces, key=lambda face: len(face.holes))
+    assert len(front.holes) == 144

@@ -10,10 +10,12 @@ from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely.geometry import LinearRing
 
 from pitchline.kit.geometry.cutbox import CutBox
 from pitchline.kit.geometry.frames import Frame, Plane, Vec3
 from pitchline.parts.part import (
+    Feature,
     Groove,
     Hole,
     Mortise,
@@ -46,7 +48,8 @@ class Facet:
 
     ``beyond[j][i]`` is the number, within the piece, of the face across the edge from corner i of loop j to the next
     one (-1 where there is none), ``sharp`` likewise whether that edge is one of the piece and not part of a curve.
-    Nothing of its own piece ever stands before an ``outer`` face: the whole piece lies behind its plane.
+    Nothing of its own piece ever stands before an ``outer`` face: the whole piece lies behind its plane. An
+    ``unseen`` face bounds its neighbours and is not drawn itself.
     """
 
     loops: tuple[NDArray[np.float64], ...]
@@ -54,6 +57,7 @@ class Facet:
     beyond: tuple[tuple[int, ...], ...]
     sharp: tuple[tuple[bool, ...], ...]
     outer: bool = True
+    unseen: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,10 +75,33 @@ def part_pieces(part: Part, *, fitted: bool = False) -> tuple[Piece, ...]:
     if fitted:
         shown = tuple(feature for feature in part.features if not isinstance(feature, _FILLED))
         part = replace(part, features=shown)
+    part = replace(part, features=tuple(map(_sketched, part.features)))
     if any(isinstance(feature, _TAKEN_OUT) for feature in part.features):
         placed = part.frame.array_to_world
         return (Piece(tuple(_moved(facet, part.frame, placed) for facet in _worked(part))),)
     return tuple(Piece(block_facets(block)) for block in part_blocks(part))
+
+
+SKETCH = 0.4
+"""mm by which an opening in a picture may leave its true line."""
+
+MOST_WALLS = 150
+"""Of a piece with more walls in its openings these are left out of the picture: one looks straight through."""
+
+
+def _sketched(feature: Feature) -> Feature:
+    """A sawn outline whose openings have as few corners as a picture needs."""
+    if not isinstance(feature, Sawn):
+        return feature
+    holes = (LinearRing(hole).simplify(SKETCH) for hole in feature.holes)
+    return replace(
+        feature, holes=tuple(tuple((float(x), float(y)) for x, y in ring.coords[:-1]) for ring in holes)
+    )
+
+
+def _has_many_walls(part: Part) -> bool:
+    sawn = (feature for feature in part.features if isinstance(feature, Sawn))
+    return sum(len(hole) for feature in sawn for hole in feature.holes) > MOST_WALLS
 
 
 _FILLED = (Hole, Mortise, Tenon)
@@ -98,7 +125,7 @@ def _worked(part: Part) -> tuple[Facet, ...]:
 
 @lru_cache(maxsize=512)
 def _worked_once(part: Part) -> tuple[Facet, ...]:
-    piece = traced(part, HOLE_SIDES)
+    piece, many = traced(part, HOLE_SIDES), _has_many_walls(part)
     labels = _labels(piece)
     found = patches(piece.corners, piece.triangles, labels)
     facet_of = [int(piece.facet[patch.triangles[0]]) for patch in found]
@@ -110,7 +137,7 @@ def _worked_once(part: Part) -> tuple[Facet, ...]:
         loops = tuple(piece.corners[list(loop)] for loop in patch.loops)
         normal = piece.normals[facet_of[own]]
         outer = bool(((piece.corners - loops[0][0]) @ normal).max() <= _BEHIND)
-        facets.append(Facet(loops, normal, patch.beyond, sharp, outer))
+        facets.append(Facet(loops, normal, patch.beyond, sharp, outer, many and not outer))
     return tuple(facets)
 
 

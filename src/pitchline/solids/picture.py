@@ -251,7 +251,7 @@ def _pieces(
 def _turned_to_eye(piece: Piece, look: _Look, view: _View) -> Iterator[_Seen]:
     towards = [float(facet.normal @ np.array(view.eye)) for facet in piece.facets]
     for facet, facing in zip(piece.facets, towards, strict=True):
-        if facing <= EDGE_ON:
+        if facing <= EDGE_ON or facet.unseen:
             continue
         drawn = tuple(
             tuple(
