@@ -86,11 +86,11 @@ SHARES: Mapping[Family, Mapping[Act, float]] = MappingProxyType(
         Family.HANDRAIL: {
             Act.MILL: 0.08,
             Act.CUT: 0.05,
-            Act.WORK: 0.12,
-            Act.GLUE: 0.15,
+            Act.WORK: 0.10,
+            Act.GLUE: 0.12,
             Act.ROUND: 0.05,
             Act.SAND: 0.10,
-            Act.TRIAL: 0.35,
+            Act.TRIAL: 0.30,
             Act.FIX: 0.20,
         },
         Family.BASE: {
@@ -100,7 +100,7 @@ SHARES: Mapping[Family, Mapping[Act, float]] = MappingProxyType(
             Act.GLUE: 0.15,
             Act.ROUND: 0.05,
             Act.SAND: 0.10,
-            Act.FIX: 0.45,
+            Act.FIX: 0.40,
         },
         Family.EASING: {Act.MILL: 0.10, Act.CUT: 0.40, Act.ROUND: 0.20, Act.SAND: 0.15, Act.FIX: 0.15},
         Family.UPRIGHT: {
@@ -109,7 +109,7 @@ SHARES: Mapping[Family, Mapping[Act, float]] = MappingProxyType(
             Act.WORK: 0.20,
             Act.ROUND: 0.05,
             Act.SAND: 0.15,
-            Act.FIT: 0.40,
+            Act.FIT: 0.30,
         },
         Family.STRAND: {Act.CUT: 0.35, Act.SAND: 0.10, Act.FIT: 0.55},
         Family.PANEL: {Act.CUT: 0.40, Act.WORK: 0.10, Act.SAND: 0.15, Act.FIT: 0.35},
