@@ -190,3 +190,24 @@ def test_angle_cards_of_a_printer_that_is_off_keep_their_angles(stretch: tuple[f
     ratio = (made.width_mm / plain.width_mm) / (made.height_mm / plain.height_mm)
     assert ratio == pytest.approx(stretch[0] / stretch[1])
     assert made.scale == pytest.approx(1.0 / stretch[0])
+
+
+@pytest.mark.parametrize(
+    "printer", [Printer("A4", 0.8, 0.8), Printer("Letter", 1.2, 0.8), Printer("A3", 1.2, 1.2)]
+)
+def test_a_printer_as_far_off_as_may_be_still_gets_all_its_templates(printer: Printer) -> None:
+    """Panels, whose corners are large, on the least and the most room that a job may ask for."""
+    job = solve(load_text(starting_text("panels", Unit.MM)))
+    workshop = work_out(job)
+    shop = replace(workshop.shop, printer=printer)
+    (document,) = templates_chapter(job, replace(workshop, shop=shop), style_of(job)).documents
+    captions = [
+        view.caption
+        for page in document.pages
+        if isinstance(page, DrawingPage)
+        for view in page.views
+        if view.caption
+    ]
+    for name in ("A", "B"):
+        for one in workshop.templates[name]:
+            assert any(caption.startswith(f"{one.id} ") for caption in captions), one.title

@@ -136,19 +136,19 @@ def _pages(
     name: str, pairs: Sequence[tuple[Template, Drawing]], printed: Print, notes: tuple[str, ...], show: Show
 ) -> Iterator[DrawingPage]:
     title = f"{name}: templates"
-    sorted_out: dict[_Place, list[tuple[Template, Drawing]]] = {place: [] for place in _Place}
+    sorted_out: dict[_Place, list[Drawing]] = {place: [] for place in _Place}
     for template, drawing in pairs:
-        sorted_out[_place(template, drawing, printed, notes)].append((template, drawing))
-    upright = [drawing for _, drawing in sorted_out[_Place.UPRIGHT]]
-    for template, _ in sorted_out[_Place.CORNERS]:
-        upright += [_corner(name, template, view, show) for view in template.corners]
-    lying = [drawing for _, drawing in sorted_out[_Place.LYING]]
-    yield from packed_pages(upright, title, printed, notes)
-    yield from packed_pages(lying, f"{title}, long", printed, notes, landscape=True)
-    for _, drawing in sorted_out[_Place.TILES]:
+        place = _place(template, drawing, printed, notes)
+        if place is _Place.CORNERS:
+            for corner in (_corner(name, template, view, show) for view in template.corners):
+                sorted_out[_room_for(corner, printed, notes)].append(corner)
+        else:
+            sorted_out[place].append(drawing)
+    yield from packed_pages(sorted_out[_Place.UPRIGHT], title, printed, notes)
+    yield from packed_pages(sorted_out[_Place.LYING], f"{title}, long", printed, notes, landscape=True)
+    for drawing in sorted_out[_Place.TILES]:
         yield from tiled_pages(drawing, printed, notes)
-    strips = [drawing for _, drawing in sorted_out[_Place.STRIP]]
-    yield from strip_pages(strips, f"{title}, strips", printed, notes)
+    yield from strip_pages(sorted_out[_Place.STRIP], f"{title}, strips", printed, notes)
 
 
 class _Place(Enum):
@@ -164,13 +164,17 @@ class _Place(Enum):
 def _place(template: Template, drawing: Drawing, printed: Print, notes: tuple[str, ...]) -> _Place:
     if template.strip:
         return _Place.STRIP
+    room = _room_for(drawing, printed, notes)
+    if room is _Place.TILES and template.corners and tiling_of(drawing, printed, notes).count > MOST_TILES:
+        return _Place.CORNERS
+    return room
+
+
+def _room_for(drawing: Drawing, printed: Print, notes: tuple[str, ...]) -> _Place:
+    """The smallest place that has room for a drawing."""
     if fits_one_page(drawing, printed, notes):
         return _Place.UPRIGHT
-    if fits_one_page(drawing, printed, notes, landscape=True):
-        return _Place.LYING
-    if template.corners and tiling_of(drawing, printed, notes).count > MOST_TILES:
-        return _Place.CORNERS
-    return _Place.TILES
+    return _Place.LYING if fits_one_page(drawing, printed, notes, landscape=True) else _Place.TILES
 
 
 def _corner(name: str, template: Template, view: JigView, show: Show) -> Drawing:
