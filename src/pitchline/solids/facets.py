@@ -75,7 +75,7 @@ def part_pieces(part: Part, *, fitted: bool = False) -> tuple[Piece, ...]:
     if fitted:
         shown = tuple(feature for feature in part.features if not isinstance(feature, _FILLED))
         part = replace(part, features=shown)
-    part = replace(part, features=tuple(map(_sketched, part.features)))
+    part = replace(part, features=tuple(map(sketched, part.features)))
     if any(isinstance(feature, _TAKEN_OUT) for feature in part.features):
         placed = part.frame.array_to_world
         return (Piece(tuple(_moved(facet, part.frame, placed) for facet in _worked(part))),)
@@ -83,13 +83,13 @@ def part_pieces(part: Part, *, fitted: bool = False) -> tuple[Piece, ...]:
 
 
 SKETCH = 0.4
-"""mm by which an opening in a picture may leave its true line."""
+"""mm by which an opening in a picture or a viewer may leave its true line."""
 
 MOST_WALLS = 150
 """Of a piece with more walls in its openings these are left out of the picture: one looks straight through."""
 
 
-def _sketched(feature: Feature) -> Feature:
+def sketched(feature: Feature) -> Feature:
     """A sawn outline whose openings have as few corners as a picture needs."""
     if not isinstance(feature, Sawn):
         return feature

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from pitchline.kit.geometry.frames import Frame
 from pitchline.parts.part import Part, Taper
+from pitchline.solids.facets import sketched
 from pitchline.solids.mesh import Block, Mesh
 from pitchline.solids.traced import sharp_edges, traced
 
@@ -23,7 +24,10 @@ class Shape:
 
 def part_shape(part: Part, segments: int) -> Shape:
     """The shape of a part with everything that is worked into it; pieces of one description are made once."""
-    bare = replace(part, place="", mark="", frame=Frame(), trim=0.0, length_sigma=0.0, face_names=())
+    shown = tuple(map(sketched, part.features))
+    bare = replace(
+        part, place="", mark="", frame=Frame(), trim=0.0, length_sigma=0.0, face_names=(), features=shown
+    )
     return _shape(bare, segments)
 
 
