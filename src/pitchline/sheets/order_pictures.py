@@ -16,7 +16,7 @@ from pitchline.kit.geometry.frames import Vec3, add
 from pitchline.parts.part import Part
 from pitchline.solids.picture import Picture, axonometric
 
-WIDTH, HEIGHT = 60.0, 56.0
+WIDTH, HEIGHT = 60.0, 49.0
 """Paper mm that a picture of a step may take."""
 
 LIT = 0.9
