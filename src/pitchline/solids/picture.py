@@ -75,14 +75,14 @@ class SeenLine:
     around: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Picture:
     """Faces that do not overlap, and the lines over them."""
 
     faces: tuple[ShadedFace, ...]
     lines: tuple[SeenLine, ...]
 
-    @property
+    @cached_property
     def bounds(self) -> tuple[float, float, float, float]:
         """Left, bottom, right and top, mm; ValueError for an empty picture."""
         points = [point for face in self.faces for point in face.outline]
