@@ -12,7 +12,7 @@ from pitchline.kit.units import Unit
 
 
 def finding(verdict: Verdict = Verdict.FAIL, **told: Any) -> Finding:
-    known: dict[str, object] = {
+    known: dict[str, Any] = {
         "measured": 75.0,
         "limit": 100.0,
         "expanded_uncertainty": 5.0,
