@@ -184,20 +184,25 @@ def _counts(standing: Standing, found: Match, legs: Sequence[Pair]) -> Iterator[
 
 
 def _gaps(standing: Standing, legs: Sequence[Pair], words: Words) -> Iterator[Finding]:
-    """Gaps over the limit between things that stand, which no laying out can mend, with the ways out.
-
-    Where the plan itself leaves wider gaps, because a count or module was asked for, these are the limit here.
-    """
+    """Gaps over the limit between things that stand, which no laying out can mend, with the ways out."""
     for pair in legs:
         built = pair[1]
         if built.brief.built is None or built.bay.opening is None:
             continue
         fixed = {upright.mark for upright in fitted_uprights(pair).values()}
-        limit = max(built.bay.opening - _neck(pair), *_clear_gaps(pair[0]))
+        limit = _allowed(pair[0], built.bay.opening - _neck(pair))
         marks = ["", *(upright.mark for upright in built.uprights), ""]
         for (below, above), gap in zip(pairwise(marks), _clear_gaps(built), strict=True):
             if gap > limit + PIECE_FITS / 10 and all(mark in fixed or not mark for mark in (below, above)):
                 yield _too_wide(standing, built.id, (below, above), (gap, limit), words)
+
+
+def _allowed(planned: Design, limit: float) -> float:
+    """The limit on gaps; those of a plan over its own limit (a count was asked for) are not told again."""
+    infill, opening = planned.brief.uprights, planned.bay.opening
+    widest = max(_clear_gaps(planned))
+    own = widest if opening is None else opening - (infill.width - infill.narrowest)
+    return max(limit, widest) if widest > own + PIECE_FITS / 10 else limit
 
 
 def _clear_gaps(design: Design) -> tuple[float, ...]:
