@@ -53,23 +53,40 @@ class Asked:
     @property
     def legs(self) -> tuple[str, ...]:
         """Ids of the flights and levels it guards, from the foot up."""
-        edges = {edge.get("id"): edge for edge in self.raw.get("edges", [])}
-        names = self.design.get("edges") or [self.design.get("edge")]
-        if self.design.get("flight"):
+        if isinstance(self.design.get("flight"), str):
             return (self.design["flight"],)
-        return tuple(leg for name in names for leg in edges.get(name, {}).get("legs", []))
+        edges = {str(edge.get("id")): edge for edge in tables_in(self.raw, "edges")}
+        names = names_in(self.design, "edges") or [str(self.design.get("edge"))]
+        return tuple(leg for name in names for leg in names_in(edges.get(name, {}), "legs"))
 
     def standing(self, leg: str, what: str) -> tuple[str, ...]:
         """Ids of the posts or walls that were measured along a leg."""
-        for table in (*self.raw.get("flights", []), *self.raw.get("levels", [])):
+        for table in self.stretches:
             if table.get("id") == leg:
-                return tuple(entry["id"] for entry in table.get(what, []) if "id" in entry)
+                return tuple(str(entry["id"]) for entry in tables_in(table, what) if "id" in entry)
         return ()
+
+    @property
+    def stretches(self) -> list[Values]:
+        """The flights and levels of the job."""
+        return [*tables_in(self.raw, "flights"), *tables_in(self.raw, "levels")]
 
     @property
     def wood(self) -> str:
         """The wood of the rails."""
         return str(self.table("handrail").get("material", "oak-european"))
+
+
+def tables_in(holder: Values, key: str) -> list[Values]:
+    """The tables of a list; of what is no list of tables, such as a slip of the pen, none."""
+    found = holder.get(key)
+    return [one for one in found if isinstance(one, dict)] if isinstance(found, list) else []
+
+
+def names_in(holder: Values, key: str) -> list[str]:
+    """The names of a list, in the same way."""
+    found = holder.get(key)
+    return [one for one in found if isinstance(one, str)] if isinstance(found, list) else []
 
 
 def over(design: Values, way: Table) -> Table:

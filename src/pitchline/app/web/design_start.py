@@ -3,14 +3,14 @@
 from collections.abc import Mapping
 from typing import Any
 
-from pitchline.app.web.design_asked import Asked, Table, over
+from pitchline.app.web.design_asked import Asked, Table, over, tables_in
 from pitchline.app.web.design_ways import choices
 from pitchline.kit.units import Unit
 
 
 def plain_design(raw: Mapping[str, Any], unit: Unit) -> Table | None:
     """The tables of a first design for the first flight of a job; None for a job without one."""
-    flights = raw.get("flights") or raw.get("levels") or []
+    flights = tables_in(raw, "flights") or tables_in(raw, "levels")
     if not flights or "id" not in flights[0]:
         return None
     wood = {"material": "pine-european"}

@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator, Sequence
 
-from pitchline.app.web.design_asked import Asked, Choice, Table, Values
+from pitchline.app.web.design_asked import Asked, Choice, Table, Values, names_in, tables_in
 
 
 def offered_edges(asked: Asked) -> Iterator[Choice]:
     """Each side of each flight, and each edge of several legs."""
     design = asked.design
-    for flight in asked.raw.get("flights", []):
-        name = flight.get("id")
+    for flight in tables_in(asked.raw, "flights"):
+        name = str(flight.get("id"))
         for side in ("left", "right"):
             chosen = design.get("flight") == name and design.get("side") == side
             way: Table = {
@@ -20,15 +20,15 @@ def offered_edges(asked: Asked) -> Iterator[Choice]:
                 "turns": None,
                 "legs": None,
             }
-            yield Choice("edges", side, chosen, (way, *_newels(asked, way, name)), {"leg": str(name)})
-    for edge in asked.raw.get("edges", []):
-        name = edge.get("id")
+            yield Choice("edges", side, chosen, (way, *_newels(asked, way, name)), {"leg": name})
+    for edge in tables_in(asked.raw, "edges"):
+        name = str(edge.get("id"))
         way = {"edge": name, "flight": None, "side": None, "edges": None}
-        newel = {"turns": [_turn_newel(asked) for _ in edge.get("turns", [])]}
+        newel = {"turns": [_turn_newel(asked) for _ in tables_in(edge, "turns")]}
         turned = {**way, **newel, "legs": None}
-        legs = edge.get("legs") or [""]
+        legs = names_in(edge, "legs") or [""]
         ways = (way, turned, *_newels(asked, turned, legs[-1]))
-        yield Choice("edges", "edge", asked.design.get("edge") == name, ways, {"leg": str(name)})
+        yield Choice("edges", "edge", asked.design.get("edge") == name, ways, {"leg": name})
 
 
 def _newels(asked: Asked, way: Table, last: str) -> Iterator[Table]:
@@ -97,6 +97,5 @@ def _set_out(asked: Asked, end: str, leg: str) -> Table:
         return {"at": held["at"], "offset": held.get("offset", 0)}
     if end == "bottom":
         return {"at": "N1", "offset": asked.size(-60, "-2 1/2")}
-    tables = (*asked.raw.get("flights", []), *asked.raw.get("levels", []))
-    last = next((t.get("risers", t.get("points", 1)) for t in tables if t.get("id") == leg), 1)
+    last = next((t.get("risers", t.get("points", 1)) for t in asked.stretches if t.get("id") == leg), 1)
     return {"at": f"N{last}", "offset": asked.size(48, "2")}
