@@ -1,5 +1,6 @@
 """What happens without one piece: a newel, an upright or a base rail taken away, over the whole edge."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -21,6 +22,13 @@ class State:
 
     movement: float
     utilisation: float
+
+    @property
+    def used(self) -> str:
+        """The highest utilisation in words: a piece or fixing that bears nothing is used beyond any measure."""
+        if math.isinf(self.utilisation):
+            return "no measure at all, for something bears nothing"
+        return f"{100 * self.utilisation:.0f} %"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,8 +89,8 @@ def without(
         return Consequence(piece, None, after, sentence)
     sentence = (
         f"without {piece} the guarding moves {words.about(after.movement)} instead of "
-        f"{words.about(before.movement)} and is used to {100 * after.utilisation:.0f} % instead of "
-        f"{100 * before.utilisation:.0f} %"
+        f"{words.about(before.movement)} and is used to {after.used} instead of "
+        f"{before.used}"
     )
     return Consequence(piece, before, after, sentence)
 

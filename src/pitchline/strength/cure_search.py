@@ -91,7 +91,7 @@ class Search:
 
     def leads_to(self, after: State) -> str:
         """Where a change leads, in words."""
-        moved, used = self.words.about(after.movement), f"{100 * after.utilisation:.0f} %"
+        moved, used = self.words.about(after.movement), after.used
         return f"it then moves {moved} and is used to {used}"
 
 
@@ -131,10 +131,10 @@ def _not_alone(
         moves = "still moves" if search.too_far else "moves"
         return (
             f"{what} would not do alone: at {search.told(sizes[-1], unit)} it {moves} "
-            f"{search.words.about(most.movement)} and is still used to {100 * most.utilisation:.0f} %"
+            f"{search.words.about(most.movement)} and is still used to {most.used}"
         )
     place, after = _least(try_size, sizes, lambda state: state.movement <= search.limit, most)
     return (
         f"{what} would not do alone: from {search.told(sizes[place], unit)} on it moves no more than "
-        f"{search.words.about(after.movement)}, but is still used to {100 * after.utilisation:.0f} %"
+        f"{search.words.about(after.movement)}, but is still used to {after.used}"
     )

@@ -152,6 +152,10 @@ def _by_nds(
     worked = (
         f"{fixing.name}: mode {mode.name} Z {mode.value:.0f} lb, C_D {c_d:.2f}, pull {pull / POUND:.0f} lb"
     )
+    if value == 0.0:
+        worked = (
+            f"{fixing.name}: so little of it is in the wood that the NDS counts nothing (12.1.5, 6 diameters)"
+        )
     return FixingStrength(value, pull, False, "NDS 2018 12.2, 12.3, 12.4", worked)
 
 

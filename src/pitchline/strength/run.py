@@ -13,6 +13,7 @@ import numpy as np
 
 from pitchline.catalogue.rules import RuleSet
 from pitchline.design.model import Design
+from pitchline.kit.force_words import ForceWords
 from pitchline.kit.frame.mechanism import MechanismError
 from pitchline.kit.frame.model import Six
 from pitchline.kit.tolerances import FALLS_OVER
@@ -204,10 +205,16 @@ _LENGTH = re.compile(r"(?<!screw )(?<!with )(?:(\d+(?:\.\d+)?) x )?(\d+(?:\.\d+)
 """Lengths in what is told of bases and supports; sizes of screws, bolts and washers stay what they are sold by."""
 
 
+_FORCE = re.compile(r"(\d+(?:\.\d+)?) N\b")
+"""Forces there, such as the pull of a test."""
+
+
 def in_units(text: str, words: Words) -> str:
     """What was put into words in mm, in the units of the person who reads it."""
     if words.unit is Unit.MM:
         return text
+    forces = ForceWords(words.unit)
+    text = _FORCE.sub(lambda m: forces.force(float(m[1])), text)
     return _LENGTH.sub(lambda m: " x ".join(words.about(float(size)) for size in m.groups() if size), text)
 
 
