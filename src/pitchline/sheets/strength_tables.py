@@ -8,6 +8,7 @@ from pitchline.catalogue.rules import RuleSet
 from pitchline.kit.drawing.sheet import Table
 from pitchline.kit.finding import RuleRef
 from pitchline.kit.force_words import ForceWords
+from pitchline.kit.words import Words
 from pitchline.sheets.drawings import Style
 from pitchline.sheets.tables import Cell, Listing, Quantity
 from pitchline.story_strength import EdgeStrength
@@ -15,6 +16,7 @@ from pitchline.strength.changes import Consequence
 from pitchline.strength.cures import Change
 from pitchline.strength.loads import LoadCase
 from pitchline.strength.report import Movement, StrengthReport, Utilisation
+from pitchline.strength.run import in_units
 
 MOST_USES = 24
 """So many of the most used pieces and joints stand on the sheet; the list in the workbook has them all."""
@@ -226,7 +228,8 @@ def _known(strength: EdgeStrength, report: StrengthReport, forces: ForceWords) -
     )
     for standing in report.posts:
         for told in standing.base.assumed:
-            yield f"base of {standing.post}", told, _base_status(standing.base.name), ""
+            said = in_units(told, strength.words)
+            yield f"base of {standing.post}", said, _base_status(standing.base.name), ""
     yield from _figures(strength.rules, report)
 
 
@@ -288,7 +291,7 @@ def strength_lists(strength: EdgeStrength, style: Style) -> Iterator[Listing]:
         return
     yield _uses_list(strength.name, report)
     yield _movements_list(strength.name, report)
-    yield _bases_list(strength.name, report)
+    yield _bases_list(strength.name, report, strength.words)
 
 
 def _uses_list(name: str, report: StrengthReport) -> Listing:
@@ -331,7 +334,7 @@ def _movements_list(name: str, report: StrengthReport) -> Listing:
     return Listing(f"{name}-movements", f"Movements of {name}", headings, rows, intro=intro, wide=True)
 
 
-def _bases_list(name: str, report: StrengthReport) -> Listing:
+def _bases_list(name: str, report: StrengthReport, words: Words) -> Listing:
     rows = tuple(
         (
             standing.post,
@@ -341,7 +344,7 @@ def _bases_list(name: str, report: StrengthReport) -> Listing:
                 "rigid" if math.isinf(k) else Quantity(k / 1e6, "number")
                 for k in (known.low, known.mean, known.high)
             ),
-            "; ".join(standing.base.assumed),
+            in_units("; ".join(standing.base.assumed), words),
         )
         for standing in report.posts
         for way, known in (("across", standing.base.across), ("along", standing.base.along))
