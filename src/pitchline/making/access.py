@@ -27,17 +27,22 @@ Shape: TypeAlias = Any
 
 def minus(a: Shape, b: Shape) -> Shape:
     """What of a shape another leaves. On a fine grid, on which shapes that all but coincide make no trouble."""
-    return _areas(shapely.difference(a, b, grid_size=LAID_GRID))
+    return a if b.is_empty else _areas(shapely.difference(a, b, grid_size=LAID_GRID))
 
 
 def both(a: Shape, b: Shape) -> Shape:
     """What two shapes share, on the grid of `minus`."""
+    if a.is_empty or b.is_empty or not shapely.box(*a.bounds).intersects(b):
+        return Polygon()
     return _areas(shapely.intersection(a, b, grid_size=LAID_GRID))
 
 
 def together(shapes: Iterable[Shape]) -> Shape:
     """All of some shapes, on the grid of `minus`."""
-    return _areas(shapely.union_all(list(shapes), grid_size=LAID_GRID))
+    listed = [shape for shape in shapes if not shape.is_empty]
+    if not listed:
+        return Polygon()
+    return _areas(shapely.union_all(listed, grid_size=LAID_GRID)) if listed[1:] else listed[0]
 
 
 def _areas(shape: Shape) -> Shape:
