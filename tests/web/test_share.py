@@ -23,7 +23,7 @@ from pitchline.story import solve
 
 MOST_BYTES = 236_000
 """Two designs of the example: the size that the trial of such a page reached."""
-PRICE = re.compile(rb"[^<>]* GBP[^<>]*")
+PRICE = re.compile(rb"\d+\.\d\d GBP")
 """What a plan costs that was found in a limited time may differ from run to run."""
 WICKED = '</script><script>document.title = "taken"</script><b id="wicked">'
 
