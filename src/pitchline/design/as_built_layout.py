@@ -12,6 +12,7 @@ from pitchline.design.brief import Spread, UprightsBrief
 from pitchline.design.infill.uprights import Axes
 from pitchline.design.model import Bar
 from pitchline.design.spacing import Layout, Run, lay_out, widest_gap
+from pitchline.kit.tolerances import SAME_PART
 
 EVEN = (Spread.EQUAL, Spread.HALF_ENDS)
 """Spreads that share out what room there is; the others keep a pattern."""
@@ -136,7 +137,8 @@ def _stretches(fixed: Fixed, run: Run, start: float) -> Iterator[Stretch]:
 
 def _pattern(layout: Layout, stretch: Stretch, width: float, widest: float) -> tuple[float, ...]:
     """What of a pattern falls into a stretch; nothing where a gap would pass the limit."""
-    inside = [s for s in layout.centres if stretch.start < s - width / 2 and s + width / 2 < stretch.finish]
+    low, high = stretch.start + width / 2 - SAME_PART, stretch.finish - width / 2 + SAME_PART
+    inside = [s for s in layout.centres if low <= s <= high]
     inside = inside[: stretch.planned] if len(inside) > stretch.planned else inside
     edges = [stretch.start - width / 2, *inside, stretch.finish + width / 2]
     gaps = [after - before - width for before, after in pairwise(edges)]
