@@ -42,12 +42,9 @@ class Way:
         if (mine.saw, mine.block_deg) != (other.saw, other.block_deg):
             return math.inf
         wide, high = self.lay.section(part)
-        trace = wide / math.cos(math.radians(self.exact.mitre_deg))
-        depth = high / math.cos(math.radians(self.exact.bevel_deg))
-        off = abs(mine.mitre_deg - other.mitre_deg), abs(mine.tilt_deg - other.tilt_deg)
-        if max(off) > 45.0:
-            return math.inf
-        return trace * math.tan(math.radians(off[0])) + depth * math.tan(math.radians(off[1]))
+        wanted, made = self.exact.normal, other.made.normal
+        along = wanted[0] / made[0]
+        return wide * abs(wanted[1] - along * made[1]) + high * abs(wanted[2] - along * made[2])
 
 
 def ways(cut: Cut, saws: Iterable[Saw]) -> tuple[Way, ...]:
