@@ -55,7 +55,7 @@ def _difference_row(one: Difference) -> tuple[Cell, ...]:
     return (one.where, one.what, *(NOTHING if size is None else Quantity(size, kind) for size in sizes))
 
 
-NOTHING = "-"
+NOTHING = "–"
 """What stands where there is nothing to tell."""
 
 
