@@ -23,7 +23,7 @@ demo: $(VENV)/.base ## Set up, build the invented example and say where its pack
 test: $(VENV)/.dev ## Set up, then lint, types, house rules and every test
 	@$(MAKE) --no-print-directory check
 	@echo "== Tests"
-	@$(BIN)/python -m pytest
+	@$(BIN)/python -m pytest -n auto --maxprocesses 6 --dist loadfile
 
 check: $(VENV)/.dev ## Lint, format, types and who may import whom
 	@echo "== Lint and format"
