@@ -84,7 +84,11 @@ def test_a_pack_needs_none_of_the_libraries_of_the_tests(tmp_path: Path) -> None
 
 def test_the_first_page_of_the_app_waits_for_nothing_heavy() -> None:
     done = subprocess.run(
-        [sys.executable, "-c", "import sys, pitchline.app.web.server; sys.stdout.write(' '.join(sys.modules))"],
+        [
+            sys.executable,
+            "-c",
+            "import sys, pitchline.app.web.server; sys.stdout.write(' '.join(sys.modules))",
+        ],
         capture_output=True,
         text=True,
         timeout=60,

@@ -80,7 +80,7 @@ MEASURES: Mapping[str, Measure] = MappingProxyType(
         "one_in": Measure("ratio", "", "", 1.0),
         "kg_per_m3": Measure("density", "kg/m3", "kg/m3", 1.0),
         "per_percent": Measure("movement", "per % moisture", "1/%", 1.0),
-    "minutes": Measure("time", "min", "min", 1.0),
+        "minutes": Measure("time", "min", "min", 1.0),
         "hours": Measure("time", "h", "min", 60.0),
         "m2_per_l": Measure("coverage", "m2/l", "m2/l", 1.0),
         "g_per_m2": Measure("spread", "g/m2", "g/m2", 1.0),
