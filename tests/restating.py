@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from pitchline.kit.tolerances import BALL
 from pitchline.kit.units import Unit
 
 NOT_LENGTHS = frozenset({"risers", "number", "count", "layers", "member_layers"})
@@ -78,7 +79,7 @@ def leaves(value: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[tuple
 def differences(one: Any, other: Any, within: float) -> list[str]:
     """Where two result documents differ: lengths and angles by more than ``within``, anything else at all.
 
-    Volumes differ by more than ``within`` of themselves: in mm3 they have too many figures for a double.
+    A largest ball is found to within `BALL`, and may differ by that. Volumes differ by more than ``within`` of themselves: in mm3 they have too many figures for a double.
     """
     first, second = dict(leaves(one)), dict(leaves(other))
     found = [f"only in one: {path}" for path in first.keys() ^ second.keys()]
@@ -86,6 +87,8 @@ def differences(one: Any, other: Any, within: float) -> list[str]:
         a, b = first[path], second[path]
         numbers = isinstance(a, float) and isinstance(b, float)
         allowed = within * abs(b) if path[-1] == "volume" else within
+        if path[-1] == "largest_ball" or str(first.get((*path[:-1], "code"), "")).startswith("opening"):
+            allowed = max(allowed, BALL)
         if numbers and "strength" in path:
             allowed = max(allowed, SOLVED * abs(b))
         if abs(a - b) > allowed if numbers else a != b:

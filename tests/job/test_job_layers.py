@@ -5,9 +5,9 @@ import pytest
 from pitchline.job.load import load_text
 from pitchline.job.new import starting_text
 from pitchline.kit.errors import InputError
-from pitchline.kit.geometry.reliefs import Relief
+from pitchline.kit.geometry.relief_kinds import Relief
 from pitchline.kit.units import Unit
-from pitchline.making.router import Holding, Routing, usual_routing
+from pitchline.making.routing import Holding, Routing, usual_routing
 
 
 def routing(table: str, units: str = "mm") -> Routing:

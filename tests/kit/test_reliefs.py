@@ -14,7 +14,8 @@ from shapely.geometry import Point, Polygon
 from pitchline.kit.geometry.arcs_found import with_arcs
 from pitchline.kit.geometry.contours import Contour
 from pitchline.kit.geometry.outlines import Points
-from pitchline.kit.geometry.reliefs import Relief, relieved
+from pitchline.kit.geometry.relief_kinds import Relief
+from pitchline.kit.geometry.reliefs import relieved
 
 NOTCHED: Points = (
     (0.0, 0.0), (200.0, 0.0), (200.0, 100.0), (130.0, 100.0),

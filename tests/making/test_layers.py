@@ -8,13 +8,14 @@ from shapely.geometry import Polygon
 
 from pitchline.kit.geometry.arcs_found import as_circle
 from pitchline.kit.geometry.frames import Frame, Plane, Vec3
-from pitchline.kit.geometry.reliefs import Relief
+from pitchline.kit.geometry.relief_kinds import Relief
 from pitchline.making.layers import Machine, router_work
 from pitchline.making.layers_regions import base_area, removals
 from pitchline.making.layers_scarf import off_scarf, parted, scarf_places
 from pitchline.making.layers_tabs import APART, FROM_CORNER, tabs_of
-from pitchline.making.router import Holding, Layer, Routing, Way, usual_routing
+from pitchline.making.router import Layer, Way
 from pitchline.making.router_target import NotForRouterError, flat, target_of
+from pitchline.making.routing import Holding, Routing, usual_routing
 from pitchline.making.shop import Router
 from pitchline.parts.measure import volume
 from pitchline.parts.part import (

@@ -23,7 +23,8 @@ from pitchline.kit.geometry.frames import Frame, Plane
 from pitchline.kit.units import Unit
 from pitchline.making.layers import Machine, router_work
 from pitchline.making.layers_work import Routed, routed
-from pitchline.making.router import Holding, Layer, Routing
+from pitchline.making.router import Layer
+from pitchline.making.routing import Holding, Routing
 from pitchline.making.shop import Router, usual_shop
 from pitchline.parts.measure import volume
 from pitchline.parts.part import Feature, Hole, Mortise, Notch, Part, Role, Sawn

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pitchline.job.faults import Slip
 from pitchline.job.model_layers import LayersTable
 from pitchline.job.positions import Path
-from pitchline.making.router import Holding, Routing, usual_routing
+from pitchline.making.routing import Holding, Routing, usual_routing
 
 _OF_HOLDING = {"tab": Holding.TABS, "tab_height": Holding.TABS, "skin": Holding.SKIN}
 

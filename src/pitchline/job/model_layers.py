@@ -7,8 +7,8 @@ from pydantic import Field
 from pitchline.job import limits
 from pitchline.job.fields import Choice
 from pitchline.job.model_table import Table
-from pitchline.kit.geometry.reliefs import Relief
-from pitchline.making.router import Holding
+from pitchline.kit.geometry.relief_kinds import Relief
+from pitchline.making.routing import Holding
 
 
 class LayersTable(Table):

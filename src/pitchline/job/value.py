@@ -11,7 +11,7 @@ from pitchline.design.wall_brief import WallRailBrief
 from pitchline.kit.units import Unit
 from pitchline.making.finishing_brief import FinishBrief
 from pitchline.making.labels_sheet import LabelSheet, label_sheet
-from pitchline.making.router import Routing, usual_routing
+from pitchline.making.routing import Routing, usual_routing
 from pitchline.making.shop import Shop, usual_shop
 from pitchline.stair.edge import Edge
 from pitchline.stair.facts import FlightFacts

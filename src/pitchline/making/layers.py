@@ -12,8 +12,9 @@ from pitchline.kit.tolerances import SHEET_TAKEN_FOR, STACK_FIT
 from pitchline.kit.words import Words
 from pitchline.making.layers_cut import PLAIN_WORDS, Taking, layers_of_target, named
 from pitchline.making.layers_dowels import Board, board_of, dowel_places, dowels_in, is_outer
-from pitchline.making.router import Layer, RouterWork, Routing, Stack
+from pitchline.making.router import Layer, RouterWork, Stack
 from pitchline.making.router_target import NotForRouterError, Target, flat, target_of
+from pitchline.making.routing import Routing
 from pitchline.making.shop import Router
 from pitchline.parts.part import Hole, Part, Role, Sawn
 

@@ -23,8 +23,9 @@ from pitchline.making.layers_slice import (
     widest_cutter,
 )
 from pitchline.making.layers_tabs import tabs_of
-from pitchline.making.router import Cut, Holding, Layer, Routing, Score, Stack, Way
+from pitchline.making.router import Cut, Layer, Score, Stack, Way
 from pitchline.making.router_target import NotForRouterError, Target
+from pitchline.making.routing import Holding, Routing
 from pitchline.making.shop import Router
 
 REACH = 0.05

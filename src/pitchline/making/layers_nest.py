@@ -9,7 +9,8 @@ from pitchline.kit.cutting.nests import NestOrder, NestPlan, Shape, check_nest
 from pitchline.kit.cutting.nests_search import nest_shapes
 from pitchline.kit.geometry.outlines import Points, anticlockwise
 from pitchline.kit.tolerances import SHEET_TAKEN_FOR
-from pitchline.making.router import Layer, Routing
+from pitchline.making.router import Layer
+from pitchline.making.routing import Routing
 from pitchline.making.shop import Router
 
 

@@ -10,7 +10,8 @@ from pitchline.kit.geometry.arcs_found import as_circle, with_arcs
 from pitchline.kit.geometry.contours import Contour
 from pitchline.kit.geometry.lines import Point2
 from pitchline.kit.geometry.outlines import Points, anticlockwise, without_slivers
-from pitchline.kit.geometry.reliefs import Relief, relieved
+from pitchline.kit.geometry.relief_kinds import Relief
+from pitchline.kit.geometry.reliefs import relieved
 from pitchline.kit.tolerances import SAME_LAYER, SLIVER
 from pitchline.making.layers_regions import Removal
 from pitchline.making.router import Cut, Way

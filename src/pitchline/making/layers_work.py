@@ -10,7 +10,8 @@ from pitchline.kit.cutting.need import SheetStock
 from pitchline.kit.words import Words
 from pitchline.making.layers import Machine, router_work
 from pitchline.making.layers_nest import LayerNest, fits, longest, nest_layers
-from pitchline.making.router import Layer, RouterWork, Routing
+from pitchline.making.router import Layer, RouterWork
+from pitchline.making.routing import Routing
 from pitchline.making.shop import Shop
 from pitchline.parts.part import Part
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 from pitchline.kit.geometry.frames import Frame, Plane, Vec3
 from pitchline.kit.tolerances import ENDS_ALIKE_DEG, SAME_LAYER, SQUARE_AXES
 from pitchline.making.layers_regions import removals
-from pitchline.making.router import Routing
+from pitchline.making.routing import Routing
 from pitchline.parts.part import (
     Face,
     Feature,

@@ -10,7 +10,8 @@ from pitchline.kit.cutting.nests import NestedSheet
 from pitchline.kit.drawing.sheet import CAPTION_HEIGHT, DrawingPage, Field, Page, drawing_field, place_in_rows
 from pitchline.kit.naming import safe_name
 from pitchline.making.layers_work import Routed
-from pitchline.making.router import Holding, Layer
+from pitchline.making.router import Layer
+from pitchline.making.routing import Holding
 from pitchline.sheets.arrange import GAP, View, in_rows
 from pitchline.sheets.chapter import Chapter, Document, PackFile
 from pitchline.sheets.drawings import Drawn, Style, fitted

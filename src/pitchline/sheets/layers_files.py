@@ -22,7 +22,8 @@ from pitchline.kit.geometry.arcs_found import as_circle
 from pitchline.kit.geometry.contours import Arc, Contour, Piece, Straight
 from pitchline.kit.geometry.lines import Point2
 from pitchline.making.layers_nest import seen_outline
-from pitchline.making.router import Cut, Holding, Layer, Routing, Way
+from pitchline.making.router import Cut, Layer, Way
+from pitchline.making.routing import Holding, Routing
 
 SCORE_DEPTH = 0.5
 """mm deep a trim line is scored."""

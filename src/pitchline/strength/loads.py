@@ -13,6 +13,7 @@ from pitchline.kit.finding import RuleRef
 from pitchline.kit.frame.loads import Case, LineLoad, NodalLoad, PointLoad
 from pitchline.kit.geometry.frames import Vec3, scale
 from pitchline.kit.geometry.lines import Line
+from pitchline.kit.tolerances import SAME_PART
 from pitchline.kit.words import PLAIN, Words
 from pitchline.strength.model import Held, LegModel, Model
 from pitchline.strength.paths import cable_pulls, over, spread_over
@@ -257,7 +258,8 @@ def _infill(model: Model, rules: RuleSet) -> Iterator[LoadCase]:
         return
     for number, leg in enumerate(model.legs):
         if leg.uprights:
-            longest = max(leg.uprights, key=lambda held: held.length)
+            most = max(held.length for held in leg.uprights)
+            longest = next(held for held in leg.uprights if held.length >= most - SAME_PART)
             name = "infill point" if len(model.legs) == 1 else f"infill point on {longest.member}"
             force = scale(outward[number], point.value / engaged(rules, longest))
             case = Case(name, point=(PointLoad(longest.member, longest.length / 2.0, force),))

@@ -7,22 +7,11 @@ Where the way turns right the void has a corner, and a cutter leaves it round.
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from enum import StrEnum
 
 from pitchline.kit.geometry.contours import Arc, Contour, Piece, Straight, moved
 from pitchline.kit.geometry.lines import Point2
+from pitchline.kit.geometry.relief_kinds import Relief
 from pitchline.kit.tolerances import SAME_PART, SQUARE_AXES
-
-
-class Relief(StrEnum):
-    """How a corner is relieved."""
-
-    DOG_BONE = "dog-bone"
-    """An arc through the corner, its middle on the bisector: the least wood is lost."""
-    ALONG = "along the longer side"
-    """An arc beside the corner, its middle on the longer side, so that it hides behind what stands there."""
-    ROUND = "left round"
-    """Nothing is cut: the mating corner is rounded."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -123,6 +123,7 @@ function pick(place) {
 }
 
 let partAsked = 0;
+let planOf = "";
 const nothing = document.getElementById("part")?.innerHTML ?? "";
 async function part(place) {
   const box = document.getElementById("part");
@@ -132,20 +133,22 @@ async function part(place) {
   const response = await fetch(`/design/part?${asked({ place })}`);
   if (mine !== partAsked) return;
   if (!response.ok) { box.replaceChildren(); return; }
-  const before = box.querySelector(".in-plans");
-  const same = box.querySelector(".part-sheet")?.dataset.place === place && before?.childElementCount;
   box.innerHTML = await response.text();
   box.dataset.shown = place;
-  if (same) plan(box.querySelector("[data-plan]"));
+  if (planOf === place) plan(box.querySelector("[data-plan]"));
+  else planOf = "";
 }
 
 async function plan(button) {
   if (!button) return;
   const place = button.dataset.plan;
-  const target = button.parentElement.querySelector(".in-plans");
+  planOf = place;
   button.disabled = true;
   const response = await fetch(`/design/plan?${asked({ place })}`);
-  if (response.ok) target.innerHTML = await response.text();
+  const told = response.ok ? await response.text() : "";
+  // the part may have been drawn anew in the meantime
+  const now = document.querySelector("#part [data-plan]");
+  if (told && now?.dataset.plan === place) now.parentElement.querySelector(".in-plans").innerHTML = told;
   button.disabled = false;
 }
 
