@@ -79,7 +79,8 @@ def leaves(value: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[tuple
 def differences(one: Any, other: Any, within: float) -> list[str]:
     """Where two result documents differ: lengths and angles by more than ``within``, anything else at all.
 
-    A largest ball is found to within `BALL`, and may differ by that. Volumes differ by more than ``within`` of themselves: in mm3 they have too many figures for a double.
+    A largest ball is found to within `BALL`, and may differ by that. Volumes differ by more than ``within`` of
+    themselves: in mm3 they have too many figures for a double.
     """
     first, second = dict(leaves(one)), dict(leaves(other))
     found = [f"only in one: {path}" for path in first.keys() ^ second.keys()]
