@@ -34,7 +34,7 @@ class Chapter:
     """What one subject adds to a pack.
 
     ``documents`` are typeset; ``drawn`` are written as SVG and DXF too; ``listings`` as CSV and in the workbook, and
-    stand in ``lists.pdf``; ``files`` as they are.
+    stand in ``lists.pdf`` where they are meant for paper; ``files`` as they are.
     """
 
     documents: tuple[Document, ...] = ()

@@ -218,6 +218,7 @@ def finish_lists(name: str, amounts: Amounts, items: Sequence[Item]) -> Iterator
         ("Mark", "What", "Face", "Off", "Area m2", "Bare m2", "Finished m2"),
         tuple(rows),
         intro="Flat faces before edges are rounded, joints taken off; all pieces of a mark together.",
+        on_paper=False,
     )
     used = tuple((item.what, _much(item), item.reckoned) for item in items)
     yield Listing(

@@ -179,4 +179,5 @@ def jig_list(name: str, jigs: Sequence[Jig]) -> Listing:
         ("Jig", "Off", "Kind", "What", "For", "Template"),
         rows,
         widths=(0, 0, 0, None, 50.0, 0),
+        on_paper=False,
     )

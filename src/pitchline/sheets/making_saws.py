@@ -196,6 +196,7 @@ def saw_list(name: str, work: SawWork) -> Listing:
         intro="In working order. Angles from a square cut and an upright blade. The stop is set along the edge on "
         "table and fence, on rounded pieces in the middle of the face at the fence.",
         wide=True,
+        on_paper=False,
     )
 
 

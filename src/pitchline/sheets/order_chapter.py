@@ -116,4 +116,5 @@ def steps_list(planned: Planned) -> Listing:
         intro="Minutes of one person. Steps in the accent colour are gates: what hangs on them is not cut before.",
         widths=(10.0, None, 22.0, 14.0, 24.0, 24.0, 24.0, 14.0, 26.0, 44.0),
         wide=True,
+        on_paper=False,
     )

@@ -139,7 +139,11 @@ def _contents(
     listings = [*_listings(solved, groups, style), *_cutting_lists(cuttings, groups, style)]
     listings += [listing for chapter in chapters for listing in chapter.listings]
     with ThreadPoolExecutor(max_workers=1) as typesetter:
-        lists = _typeset(typesetter, tuple(list_pages(listings, style)), _title(solved, "Lists"))
+        lists = _typeset(
+            typesetter,
+            tuple(list_pages([one for one in listings if one.on_paper], style)),
+            _title(solved, "Lists"),
+        )
         progress("drawing")
         upright = print_of(workshop.shop.printer, style).stretch(landscape=False)
         angles = [s for name, alike in groups.items() for s in angle_sheets(name, alike, style, upright)]

@@ -312,7 +312,16 @@ def _uses_list(name: str, report: StrengthReport) -> Listing:
     over = frozenset(number for number, use in enumerate(report.utilisations) if use.ratio > 1.0)
     headings = ("Piece", "Strain", "Used", "Acts", "May bear", "Unit", "Clause", "Load case", "Worked")
     intro = "How far every piece and joint is used: 1 and less holds. Acts and may bear are in N, Nmm or MPa."
-    return Listing(f"{name}-utilisations", f"Utilisations of {name}", headings, rows, over, intro, wide=True)
+    return Listing(
+        f"{name}-utilisations",
+        f"Utilisations of {name}",
+        headings,
+        rows,
+        over,
+        intro,
+        wide=True,
+        on_paper=False,
+    )
 
 
 def _movements_list(name: str, report: StrengthReport) -> Listing:
@@ -331,7 +340,9 @@ def _movements_list(name: str, report: StrengthReport) -> Listing:
     )
     headings = ("Load", "Moves", "At best", "At worst", "Where", "Load case")
     intro = "The largest level movement of the handrail under every kind of load."
-    return Listing(f"{name}-movements", f"Movements of {name}", headings, rows, intro=intro, wide=True)
+    return Listing(
+        f"{name}-movements", f"Movements of {name}", headings, rows, intro=intro, wide=True, on_paper=False
+    )
 
 
 def _bases_list(name: str, report: StrengthReport, words: Words) -> Listing:
@@ -351,4 +362,6 @@ def _bases_list(name: str, report: StrengthReport, words: Words) -> Listing:
     )
     headings = ("Post", "Base", "Pushed", "Low", "Likely", "High", "Taken for granted")
     intro = "How stiff the bases of the posts are taken to be against being turned, kNm/rad."
-    return Listing(f"{name}-bases", f"Bases of {name}", headings, rows, intro=intro, wide=True)
+    return Listing(
+        f"{name}-bases", f"Bases of {name}", headings, rows, intro=intro, wide=True, on_paper=False
+    )

@@ -39,7 +39,10 @@ Cell = str | Quantity
 
 @dataclass(frozen=True, slots=True)
 class Listing:
-    """One list: a short id fit for a file name, a title, headings, rows, and the rows that call for attention."""
+    """One list: a short id fit for a file name, a title, headings, rows, and the rows that call for attention.
+
+    ``on_paper``: it stands in ``lists.pdf``; not so where a sheet of its own subject shows what it holds.
+    """
 
     id: str
     title: str
@@ -49,6 +52,7 @@ class Listing:
     intro: str = ""
     widths: tuple[float | None, ...] = ()
     wide: bool = False
+    on_paper: bool = True
 
 
 def cell_text(cell: Cell, show: Show) -> str:

@@ -105,6 +105,7 @@ def _place_uprights(
 ) -> list[tuple[Upright, Top, float | None]]:
     """Uprights with where their axes cross the rails' axes; those that die into a newel are left out."""
     held: list[tuple[Upright, Top, float | None]] = []
+    idle: list[str] = []
     handrail, base = one.handrail, one.base
     for upright in one.leg.design.uprights:
         lean = (math.sin(upright.lean), math.cos(upright.lean))
@@ -114,10 +115,13 @@ def _place_uprights(
         if not (_within(handrail, top) or bent is not None) or (
             base is not None and foot is not None and not _within(base, foot)
         ):
-            drawing.left_out.append(f"{upright.mark} ends on a newel and carries nothing in the model")
+            idle.append(upright.mark)
             continue
         at = Top(handrail.add(top)) if bent is None else bent
         held.append((upright, at, None if base is None or foot is None else base.add(foot)))
+    if idle:
+        what = "ends on a newel and carries" if len(idle) == 1 else "end on newels and carry"
+        drawing.left_out.append(f"{', '.join(idle)} {what} nothing in the model")
     return held
 
 
