@@ -33,7 +33,7 @@ def test_another_name_of_the_host_is_refused(page: Page, host: str) -> None:
         {"x_pitchline_token": ""},
     ],
 )
-@pytest.mark.parametrize("path", ["/edit", "/undo", "/work", "/start/new", "/photos", "/try"])
+@pytest.mark.parametrize("path", ["/edit", "/undo", "/errand", "/start/new", "/photos", "/try"])
 def test_a_write_from_elsewhere_or_without_the_token_is_refused(
     page: Page, tmp_path: Path, path: str, headers: dict[str, str]
 ) -> None:

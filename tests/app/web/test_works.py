@@ -34,11 +34,11 @@ def until(look: Callable[[], Any]) -> Any:
 
 
 def told(page: Page, work: str) -> Any:
-    return page.client.get(f"/work/{work}").json()
+    return page.client.get(f"/errand/{work}").json()
 
 
 def test_a_pack_is_made_listed_and_taken_away_whole(page: Page, tmp_path: Path) -> None:
-    started = page.post("/work", {"kind": "pack"}).json()
+    started = page.post("/errand", {"kind": "pack"}).json()
     stages = set()
 
     def done() -> Any:
@@ -59,32 +59,32 @@ def test_a_pack_is_made_listed_and_taken_away_whole(page: Page, tmp_path: Path) 
 
 
 def test_work_is_stopped_and_leaves_nothing_half_made(page: Page, tmp_path: Path) -> None:
-    started = page.post("/work", {"kind": "pack"}).json()
+    started = page.post("/errand", {"kind": "pack"}).json()
     until(lambda: told(page, started["id"])["stage"])
-    stopped = page.post(f"/work/{started['id']}/stop").json()
+    stopped = page.post(f"/errand/{started['id']}/stop").json()
     assert stopped["stand"] == "stopped"
     assert sorted(path.name for path in tmp_path.iterdir()) == ["stair.toml"]
     assert page.client.get("/pack.zip").status_code == 404
 
 
 def test_the_same_work_is_joined_and_work_on_an_older_state_gives_way(page: Page) -> None:
-    first = page.post("/work", {"kind": "making"}).json()
-    assert page.post("/work", {"kind": "making"}).json()["id"] == first["id"]
+    first = page.post("/errand", {"kind": "making"}).json()
+    assert page.post("/errand", {"kind": "making"}).json()["id"] == first["id"]
     page.edit({"path": ["job", "title"], "put": "Another"})
-    second = page.post("/work", {"kind": "making"}).json()
+    second = page.post("/errand", {"kind": "making"}).json()
     assert second["id"] != first["id"]
     assert told(page, first["id"])["stand"] in ("stopped", "done")
 
 
 @pytest.mark.parametrize(("asked", "status"), [({"kind": "harm"}, 404), ({}, 400), ([], 400)])
 def test_other_work_is_refused(page: Page, asked: Any, status: int) -> None:
-    assert page.post("/work", asked).status_code == status
-    assert page.client.get("/work/nothing").status_code == 404
+    assert page.post("/errand", asked).status_code == status
+    assert page.client.get("/errand/nothing").status_code == 404
 
 
 def test_an_unsound_job_is_not_worked_on(page: Page) -> None:
     page.edit({"path": ["flights", 0, "risers"], "typed": "many"})
-    answer = page.post("/work", {"kind": "pack"})
+    answer = page.post("/errand", {"kind": "pack"})
     assert answer.status_code == 422
     assert answer.json()["sentences"]
 
@@ -99,7 +99,7 @@ def test_a_fault_in_the_work_is_told() -> None:
 
 def test_sheets_of_pages_that_were_left_give_way_and_a_pack_does_not(page: Page) -> None:
     started = [
-        page.post("/work", {"kind": kind}).json() for kind in ("pack", "cutting", "making", "strength")
+        page.post("/errand", {"kind": kind}).json() for kind in ("pack", "cutting", "making", "strength")
     ]
     stands = [told(page, work["id"])["stand"] for work in started]
     assert stands[0] in ("running", "done")
@@ -108,15 +108,15 @@ def test_sheets_of_pages_that_were_left_give_way_and_a_pack_does_not(page: Page)
 
 
 def test_sheets_are_shown_and_only_they(page: Page) -> None:
-    started = page.post("/work", {"kind": "strength"}).json()
+    started = page.post("/errand", {"kind": "strength"}).json()
     until(lambda: told(page, started["id"])["stand"] != "running")
     pieces = page.client.get("/state?view=strength").json()["pieces"]["sheets"]
-    assert f"/work/{started['id']}/sheet/1-1.svg" in pieces
-    picture = page.client.get(f"/work/{started['id']}/sheet/1-1.svg")
+    assert f"/errand/{started['id']}/sheet/1-1.svg" in pieces
+    picture = page.client.get(f"/errand/{started['id']}/sheet/1-1.svg")
     assert picture.headers["content-type"].startswith("image/svg+xml")
     assert b"<svg" in picture.content
-    assert page.client.get(f"/work/{started['id']}/sheet/1.pdf").content.startswith(b"%PDF")
-    assert page.client.get(f"/work/{started['id']}/sheet/2-99.svg").status_code == 404
+    assert page.client.get(f"/errand/{started['id']}/sheet/1.pdf").content.startswith(b"%PDF")
+    assert page.client.get(f"/errand/{started['id']}/sheet/2-99.svg").status_code == 404
     work = page.desk.works.find(started["id"])
     assert work is not None
     folder = work.folder

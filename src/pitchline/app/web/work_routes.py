@@ -76,8 +76,8 @@ def _sheet(request: Request) -> Response:
 
 
 ROUTES = [
-    Route("/work", _start, methods=["POST"]),
-    Route("/work/{id}", _look),
-    Route("/work/{id}/sheet/{name}", _sheet),
-    Route("/work/{id}/stop", _stop, methods=["POST"]),
+    Route("/errand", _start, methods=["POST"]),
+    Route("/errand/{id}", _look),
+    Route("/errand/{id}/sheet/{name}", _sheet),
+    Route("/errand/{id}/stop", _stop, methods=["POST"]),
 ]

@@ -11,7 +11,7 @@ const bar = document.querySelector(".work progress");
 let current = null;
 
 begin.addEventListener("click", () => start(true));
-stop.addEventListener("click", async () => { if (current) show(await asked(`/work/${current}/stop`, {})); });
+stop.addEventListener("click", async () => { if (current) show(await asked(`/errand/${current}/stop`, {})); });
 
 async function asked(url, body) {
   let response = await post(url, body, { timeout: 20000 });
@@ -23,7 +23,7 @@ async function asked(url, body) {
 
 async function start() {
   begin.disabled = true;
-  try { watch(await asked("/work", { kind: begin.dataset.work })); }
+  try { watch(await asked("/errand", { kind: begin.dataset.work })); }
   catch { said.textContent = words.nobody; begin.disabled = false; }
 }
 
@@ -33,7 +33,7 @@ async function watch(told) {
     show(told);
     await new Promise((wake) => setTimeout(wake, LOOK));
     try {
-      const response = await fetch(`/work/${current}`);
+      const response = await fetch(`/errand/${current}`);
       told = response.ok ? await response.json() : null;
     } catch { said.textContent = words.nobody; }
   }
