@@ -8,7 +8,7 @@ import pytest
 import zxingcpp
 
 from pitchline.job.load import load_text
-from pitchline.job.new import starting_text
+from pitchline.job.new import demo_text, starting_text
 from pitchline.kit.drawing.pages import compile_pdf
 from pitchline.kit.drawing.qr import qr_modules, qr_path
 from pitchline.kit.drawing.sheet import TitleBlock
@@ -17,6 +17,7 @@ from pitchline.making.labels import Label, anchor_of, code_of, labels_of
 from pitchline.making.labels_sheet import label_sheet
 from pitchline.parts.explode import grouped
 from pitchline.sheets.drawings import Style
+from pitchline.sheets.labels_chapter import all_labels
 from pitchline.sheets.labels_pages import label_pages
 from pitchline.sheets.parts_page import parts_page
 from pitchline.solids.scene import scene_of
@@ -33,7 +34,7 @@ def solved(name: str = "mm") -> Solved:
 def labels(address: str | None = None, name: str = "mm") -> list[Label]:
     whole = solved(name).balustrades[0]
     scene = scene_of(whole.edges, [leg.parts for leg in whole.legs])
-    return list(labels_of(whole.id, {"main": scene.parts}, address))
+    return list(labels_of(whole.id, [("main", scene.parts)], address))
 
 
 def test_every_piece_has_a_label_or_lies_in_a_labelled_bag() -> None:
@@ -43,6 +44,15 @@ def test_every_piece_has_a_label_or_lies_in_a_labelled_bag() -> None:
     assert len({label.anchor for label in found}) == len(found)
     bags = [label for label in found if label.quantity > 1]
     assert {label.what for label in bags} == {"rail fillets", "base fillets"}
+
+
+def test_bays_of_one_leg_all_have_their_labels() -> None:
+    """The demo has a newel between: two bays over one flight, told apart by their names."""
+    job = solve(load_text(demo_text().replace('rack = "rack.toml"', "")))
+    placed = {whole.id: scene_of(whole.edges, [leg.parts for leg in whole.legs]) for whole in job.balustrades}
+    found = list(all_labels(job, placed))
+    assert sum(label.quantity for label in found) == sum(len(whole.parts) for whole in job.balustrades)
+    assert {"bay 1", "bay 2"} <= {label.where.split(",")[0] for label in found}
 
 
 def test_the_arrow_points_to_the_end_that_is_higher() -> None:

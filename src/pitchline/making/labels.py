@@ -5,7 +5,7 @@ angles in degrees from a square cut.
 """
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from pitchline.making.order_parts import BLOCKS, FAMILIES, Family
@@ -61,9 +61,13 @@ def code_of(design: str, place: str, address: str | None) -> str:
     return f"{address.rstrip('/')}/parts.html#{anchor_of(design, place)}"
 
 
-def labels_of(design: str, legs: Mapping[str, Sequence[Part]], address: str | None) -> Iterator[Label]:
-    """The labels of a design or wall rail: ``legs`` holds the pieces of each, in frames whose third axis is plumb."""
-    for leg, parts in legs.items():
+def labels_of(
+    design: str, legs: Iterable[tuple[str, Sequence[Part]]], address: str | None
+) -> Iterator[Label]:
+    """The labels of a design or wall rail: ``legs`` are its legs or bays from the foot up, each with its name and its
+    pieces, in frames whose third axis is plumb.
+    """
+    for leg, parts in legs:
         counts: dict[Role, int] = {}
         totals = {role: sum(part.role is role for part in parts) for role in {part.role for part in parts}}
         bags: dict[Role, list[Part]] = {}

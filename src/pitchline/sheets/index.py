@@ -202,7 +202,7 @@ def _facts(solved: SolvedBalustrade, show: Show) -> list[tuple[str, str]]:
     balls = [opening.ball.diameter for leg in solved.legs for opening in leg.report.openings]
     facts = [("Top of the handrail above the nosings", _range(heights, show))]
     if len(legs) > 1:
-        facts.append(("Legs from the foot up", ", ".join(design.leg for design in legs)))
+        facts.append(("Legs from the foot up", ", ".join(dict.fromkeys(design.leg for design in legs))))
     facts += [
         *_members(legs, show),
         ("Largest ball through an opening", show(max(balls)) if balls else "none"),
