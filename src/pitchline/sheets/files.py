@@ -3,6 +3,7 @@
 import contextlib
 import csv
 import io
+import secrets
 import shutil
 import tempfile
 from collections.abc import Iterable, Iterator, Sequence
@@ -104,8 +105,10 @@ def whole_folder(target: Path) -> Iterator[Path]:
             f"{target} exists and is not a pack of this program; choose another folder, nothing was written."
         )
     target.parent.mkdir(parents=True, exist_ok=True)
-    beside = Path(tempfile.mkdtemp(prefix=f".{target.name}-", dir=target.parent))
+    # named before it is made, so that a stop at any moment finds it
+    beside = target.parent / f".{target.name}-{secrets.token_hex(4)}"
     try:
+        beside.mkdir(mode=0o700)
         yield beside
         beside.chmod(0o755)
         _move_into_place(beside, target)
