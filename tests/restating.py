@@ -88,7 +88,8 @@ def differences(one: Any, other: Any, within: float) -> list[str]:
         a, b = first[path], second[path]
         numbers = isinstance(a, float) and isinstance(b, float)
         allowed = within * abs(b) if path[-1] == "volume" else within
-        if path[-1] == "largest_ball" or str(first.get((*path[:-1], "code"), "")).startswith("opening"):
+        judged = path[-1] == "measured" and str(first.get((*path[:-1], "code"), "")).startswith("opening")
+        if path[-1] == "largest_ball" or judged:
             allowed = max(allowed, BALL)
         if numbers and "strength" in path:
             allowed = max(allowed, SOLVED * abs(b))
